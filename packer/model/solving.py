@@ -1,0 +1,68 @@
+"""What is asked of the solver and what it answers: limits, wishes, progress, answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from packer.model.finding import Finding
+from packer.model.outcome import Outcome
+from packer.model.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How long to work. With `deterministic` set, work is counted, not timed: repeatable."""
+
+    seconds: float = 30.0
+    workers: int = 2
+    seed: int = 0
+    deterministic: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the user holds fixed: gear ids that must fly or be hired whole, a plan to stay near.
+
+    `fly` and `hire` name gear lines; `packed` holds (gear, case) pairs that must stay together
+    and is used by repairs. `keep` is an earlier plan; within `keep_slack_minor` of the optimum
+    the plan with the fewest moved objects is taken.
+    """
+
+    fly: tuple[str, ...] = ()
+    hire: tuple[str, ...] = ()
+    keep: Plan | None = None
+    keep_slack_minor: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """A sign of life from the solver; money in minor units of the trip currency, None unknown."""
+
+    seconds: float
+    best_minor: int | None
+    bound_minor: int | None
+    doing: str
+
+    @property
+    def gap(self) -> float | None:
+        """(best - bound) / best, 0.0 when proved, None while either is unknown."""
+        if self.best_minor is None or self.bound_minor is None:
+            return None
+        if self.best_minor <= self.bound_minor:
+            return 0.0
+        return (self.best_minor - self.bound_minor) / self.best_minor
+
+
+OnProgress = Callable[[Progress], None]
+ShouldStop = Callable[[], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the solver found. `plan` is None unless `outcome` is DONE; `causes` say why not."""
+
+    outcome: Outcome
+    plan: Plan | None
+    bound_minor: int
+    causes: tuple[Finding, ...] = ()
