@@ -176,7 +176,7 @@ def pins() -> list[str]:
 
 
 def _gather(requirements: list[str], extra: str, found: dict[tuple[str, str], str]) -> None:
-    """Add to `found` (package, extra) what these requirements bring, and what that needs in turn."""
+    """Add to `found` (package, extra) what these requirements bring, however deep."""
     from importlib.metadata import PackageNotFoundError, distribution
 
     from packaging.requirements import Requirement
