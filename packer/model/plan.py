@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+
+UNSTATED = -1
+"""Stands for a figure (money, grams, pieces) that a hand-made plan leaves out; the judge
+recomputes it and has nothing to compare it with."""
 
 
 class Route(StrEnum):
@@ -118,7 +122,11 @@ class Costs:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything plan.json holds. `made` is an ISO time with offset; `bound_minor` is proved."""
+    """Everything plan.json holds. `made` is an ISO time with offset; `bound_minor` is proved.
+
+    `stated_objective_minor` and `stated_cash_minor` are the totals as a file states them, kept
+    beside the totals that follow from `costs` so that the judge can compare; None: not from a file.
+    """
 
     holdall: str
     trip: str
@@ -133,6 +141,8 @@ class Plan:
     charges: tuple[Charge, ...]
     findings: tuple[dict[str, str], ...]
     solver: SolverNote
+    stated_objective_minor: int | None = field(default=None, compare=False, repr=False)
+    stated_cash_minor: int | None = field(default=None, compare=False, repr=False)
 
     @property
     def objective_minor(self) -> int:
