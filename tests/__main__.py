@@ -15,7 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 
 
-def main() -> int:
+def main():
     """Prepare and run; the exit code is pytest's."""
     environment = _load(ROOT / ".ci" / "environment.py")
     programs = _load(ROOT / "tests" / "support" / "programs.py")
