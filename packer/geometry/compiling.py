@@ -1,0 +1,70 @@
+"""One way to compile: numba with a cache on disk that can never serve code of another day.
+
+numba renews a cached function when its own file changes, not when a function it calls does. So
+the cache stands in a folder named after the contents of every source file a kernel may be made
+of. Takes a plain function, returns the compiled one.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import time
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import numba
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+_HERE = Path(__file__).resolve().parent
+_STALE_SECONDS = 2 * 24 * 3600
+
+
+def jit(function: Function) -> Function:
+    """Compile on first call, keep on disk. Integer arithmetic wraps; indices are not checked."""
+    folder = _cache_folder(Path(function.__code__.co_filename).resolve().parent)
+    settings: Any = numba.config
+    before = settings.CACHE_DIR
+    if folder is not None:
+        settings.CACHE_DIR = str(folder)
+    try:
+        compiled: Any = numba.njit(cache=True, nogil=True)(function)
+    finally:
+        settings.CACHE_DIR = before
+    return cast(Function, compiled)
+
+
+@cache
+def _cache_folder(source: Path) -> Path | None:
+    """The folder for kernels written in `source`; None where it cannot be written."""
+    base = source / "__pycache__"
+    if not _writable(base):
+        return None
+    _sweep(base)
+    return base / f"kernels-{_digest({source, _HERE})}"
+
+
+def _writable(base: Path) -> bool:
+    try:
+        base.mkdir(exist_ok=True)
+    except OSError:
+        return False
+    return os.access(base, os.W_OK)
+
+
+def _digest(folders: set[Path]) -> str:
+    files = sorted(path for folder in folders for path in folder.glob("*.py"))
+    whole = b"\0".join(path.read_bytes() for path in files)
+    return hashlib.sha256(whole + numba.__version__.encode()).hexdigest()[:16]
+
+
+def _sweep(base: Path) -> None:
+    """Forget caches that nothing has written to for two days."""
+    limit = time.time() - _STALE_SECONDS
+    for folder in base.glob("kernels-*"):
+        if folder.stat().st_mtime < limit:
+            shutil.rmtree(folder, ignore_errors=True)
