@@ -37,12 +37,16 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """A sign of life from the solver; money in minor units of the trip currency, None unknown."""
+    """A sign of life from the solver; money in minor units of the trip currency, None unknown.
+
+    `currency` is filled in by the pipeline, for whoever shows the money.
+    """
 
     seconds: float
     best_minor: int | None
     bound_minor: int | None
     doing: str
+    currency: str = ""
 
     @property
     def gap(self) -> float | None:

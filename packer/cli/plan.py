@@ -1,0 +1,163 @@
+"""Decides what flies and what is hired, packs every case, has the plan judged, and writes
+plan.json and all papers into a folder. Ctrl-C ends the search with the best plan so far."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from packer.cli.inputs import open_plan
+from packer.cli.talk import finding_summary, json_option, report
+from packer.cli.watching import watch
+from packer.model.finding import Finding, Severity
+from packer.model.outcome import Outcome
+from packer.model.solving import Limits, Wishes
+
+if TYPE_CHECKING:
+    from packer.pipeline import Planned
+
+DEFAULT_SECONDS = 30.0
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The trip, where to write, how long to work, and what to hold fixed."""
+    parser.add_argument("trip", metavar="TRIP", help="the workbook, or a folder of CSV files")
+    parser.add_argument("-o", "--out", required=True, metavar="DIR", help="folder for the papers")
+    solving_options(parser)
+    parser.add_argument("--keep", metavar="PLAN", help="stay as near as possible to this plan.json")
+    parser.add_argument(
+        "--keep-for",
+        metavar="MONEY",
+        type=float,
+        default=0.0,
+        help="with --keep: what staying nearer still may cost, in trip currency (0)",
+    )
+    wish_options(parser)
+    json_option(parser)
+
+
+def solving_options(parser: argparse.ArgumentParser) -> None:
+    """How long and how to work; the same for every command that solves."""
+    parser.add_argument(
+        "--seconds",
+        type=_positive,
+        default=DEFAULT_SECONDS,
+        help="the longest to work for each plan (30)",
+    )
+    parser.add_argument(
+        "--workers", type=int, default=os.cpu_count() or 1, help="processor cores to use (all)"
+    )
+    parser.add_argument("--seed", type=int, default=0, help="another number, another search (0)")
+
+
+def wish_options(parser: argparse.ArgumentParser) -> None:
+    """Gear that must fly or be hired, whatever it costs."""
+    parser.add_argument(
+        "--fly", metavar="GEAR", action="append", default=[], help="must fly; may be repeated"
+    )
+    parser.add_argument(
+        "--hire", metavar="GEAR", action="append", default=[], help="must be hired; may be repeated"
+    )
+
+
+def limits_of(args: argparse.Namespace) -> Limits:
+    """The limits that the solving options ask for."""
+    return Limits(seconds=args.seconds, workers=max(1, args.workers), seed=args.seed)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan, then say what came of it."""
+    from packer.pipeline import plan_trip
+
+    wishes = _wishes(args)
+    planned = watch(
+        lambda on_progress, should_stop: plan_trip(
+            Path(args.trip), Path(args.out), limits_of(args), wishes, on_progress, should_stop
+        ),
+        silent=args.json,
+    )
+    return _report(args, planned)
+
+
+def _positive(text: str) -> float:
+    seconds = float(text)
+    if not seconds > 0:
+        raise argparse.ArgumentTypeError("must be above 0 seconds")
+    return seconds
+
+
+def _wishes(args: argparse.Namespace) -> Wishes:
+    keep = open_plan(args.keep) if args.keep else None
+    slack = 0
+    if args.keep_for and keep is not None:
+        from shared import currency_decimals
+
+        slack = round(args.keep_for * 10 ** currency_decimals(keep.currency))
+    return Wishes(tuple(args.fly), tuple(args.hire), keep, slack)
+
+
+def _report(args: argparse.Namespace, planned: Planned) -> int:
+    if planned.outcome is Outcome.DONE:
+        return _report_done(args, planned)
+    if planned.outcome is Outcome.FAULT:
+        return _report_refused(args, planned)
+    findings = [f for f in planned.findings if f.severity is not Severity.NOTE]
+    if planned.outcome is Outcome.OUT_OF_TIME:
+        findings.append(_no_time(args))
+    lines = _impossible_lines(planned) if planned.outcome is Outcome.IMPOSSIBLE else ()
+    return report(
+        args, planned.outcome, findings, lines, causes=[c.to_json() for c in planned.causes]
+    )
+
+
+def _report_done(args: argparse.Namespace, planned: Planned) -> int:
+    from packer.cli.plan_text import plan_lines
+    from packer.model.plan_json import plan_to_json
+
+    assert planned.trip is not None
+    assert planned.plan is not None
+    shown = [f for f in planned.findings if f.severity is not Severity.NOTE]
+    if args.json:
+        shown = list(planned.findings)
+    lines = [*plan_lines(planned.trip, planned.plan), "", *_papers_lines(args, planned)]
+    return report(
+        args,
+        Outcome.DONE,
+        shown,
+        lines,
+        plan=plan_to_json(planned.plan),
+        papers=[str(path) for path in planned.papers],
+    )
+
+
+def _papers_lines(args: argparse.Namespace, planned: Planned) -> list[str]:
+    names = sorted(path.name for path in planned.papers)
+    hidden = [f for f in planned.findings if f.severity is Severity.NOTE]
+    lines = [f"Written into {args.out}:", *(f"  {name}" for name in names)]
+    if hidden:
+        lines.append(f"And {finding_summary(hidden)}: holdall check {args.trip}")
+    return lines
+
+
+def _report_refused(args: argparse.Namespace, planned: Planned) -> int:
+    assert planned.verdict is not None
+    breaches = [
+        Finding(breach.code, Severity.ERROR, breach.message, subject=breach.subject)
+        for breach in planned.verdict.breaches
+    ]
+    lines = ["The judge refuses the plan that was found; nothing was written. Please report this."]
+    return report(args, Outcome.FAULT, breaches, lines)
+
+
+def _no_time(args: argparse.Namespace) -> Finding:
+    message = f"No plan was found within {args.seconds:g} s."
+    return Finding("out-of-time", Severity.ERROR, message, remedy="Give it more with --seconds.")
+
+
+def _impossible_lines(planned: Planned) -> list[str]:
+    if not planned.causes:
+        return ["No plan satisfies the trip as it stands."]
+    heading = "No plan satisfies the trip as it stands. Any plan would break one of these:"
+    return [heading, *(f"  {cause.line()}" for cause in planned.causes)]

@@ -1,0 +1,128 @@
+"""The whole program as one function: read, rules, decide, rules again, judge, papers.
+
+In: the path of a trip and what the user wishes. Out: one `Planned` that says what came of it.
+`solve` is the pure part, values to values; `plan_trip` puts the edges round it: the file read,
+the clock, the papers written. A plan that the judge refuses is never written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from packer import __version__
+from packer.decide import decide
+from packer.judge import judge
+from packer.model.finding import Finding, Severity, in_order
+from packer.model.outcome import Outcome
+from packer.model.plan import Plan
+from packer.model.solving import Limits, OnProgress, Progress, ShouldStop, Wishes
+from packer.model.trip import Trip
+from packer.papers import write_papers
+from packer.reading import read_trip
+from packer.rules import check_plan, check_trip
+from packer.wishes import check_wishes
+
+if TYPE_CHECKING:
+    from packer.judge import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What came of planning a trip.
+
+    `findings` are all of reader, rules and wishes in their fixed order; `plan` and `verdict` are
+    there once the solver found a plan, `papers` once they are written; `causes` say why there is
+    no plan. `bound_minor` is the proved lower bound of the objective, trip currency minor units.
+    """
+
+    outcome: Outcome
+    findings: tuple[Finding, ...]
+    trip: Trip | None = None
+    plan: Plan | None = None
+    verdict: Verdict | None = None
+    papers: tuple[Path, ...] = ()
+    causes: tuple[Finding, ...] = ()
+    bound_minor: int = 0
+
+
+def quiet(progress: Progress) -> None:
+    """Takes signs of life and says nothing."""
+
+
+def never() -> bool:
+    """Never asks the solver to stop early."""
+    return False
+
+
+def plan_trip(
+    path: Path,
+    out_dir: Path,
+    limits: Limits = Limits(),
+    wishes: Wishes = Wishes(),
+    on_progress: OnProgress = quiet,
+    should_stop: ShouldStop = never,
+) -> Planned:
+    """Plan the trip in a workbook or CSV folder and write its papers into `out_dir`.
+
+    Raises `packer.papers.PapersError` where the papers cannot be written; nothing else is raised
+    for what the user did.
+    """
+    reading = read_trip(path)
+    if reading.trip is None:
+        return Planned(Outcome.BAD_INPUT, in_order(reading.findings))
+    planned = solve(reading.trip, reading.findings, limits, wishes, on_progress, should_stop)
+    if planned.plan is None or planned.outcome is not Outcome.DONE:
+        return planned
+    papers = write_papers(reading.trip, planned.plan, out_dir)
+    return replace(planned, papers=tuple(papers))
+
+
+def solve(
+    trip: Trip,
+    read_findings: Iterable[Finding] = (),
+    limits: Limits = Limits(),
+    wishes: Wishes = Wishes(),
+    on_progress: OnProgress = quiet,
+    should_stop: ShouldStop = never,
+) -> Planned:
+    """Check, decide, check the plan and judge it; FAULT where the judge refuses the plan."""
+    findings = in_order([*read_findings, *check_trip(trip), *check_wishes(trip, wishes)])
+    if has_errors(findings):
+        return Planned(Outcome.BAD_INPUT, findings, trip)
+    answer = decide(trip, limits, wishes, _in_money(trip, on_progress), should_stop)
+    if answer.plan is None:
+        return Planned(
+            answer.outcome, findings, trip, causes=answer.causes, bound_minor=answer.bound_minor
+        )
+    findings = in_order([*findings, *check_plan(trip, answer.plan)])
+    plan = signed(answer.plan, trip, findings)
+    verdict = judge(trip, plan)
+    outcome = Outcome.FAULT if verdict.breaches else answer.outcome
+    return Planned(outcome, findings, trip, plan, verdict, (), answer.causes, answer.bound_minor)
+
+
+def _in_money(trip: Trip, on_progress: OnProgress) -> OnProgress:
+    """Tells whoever listens which currency the solver's figures are in."""
+    return lambda progress: on_progress(replace(progress, currency=trip.currency))
+
+
+def signed(plan: Plan, trip: Trip, findings: Iterable[Finding]) -> Plan:
+    """The plan with its origin: the program's version, the input, the time, the findings."""
+    return replace(
+        plan,
+        holdall=__version__,
+        trip=trip.name,
+        input_sha256=trip.input_sha256,
+        made=datetime.now(UTC).isoformat(timespec="seconds"),
+        currency=trip.currency,
+        findings=tuple(finding.to_json() for finding in findings),
+    )
+
+
+def has_errors(findings: Iterable[Finding]) -> bool:
+    """Whether any finding is an error, which stops planning."""
+    return any(finding.severity is Severity.ERROR for finding in findings)
