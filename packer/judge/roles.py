@@ -16,7 +16,7 @@ def role_breaches(matched: Matched) -> Iterator[Breach]:
     """Roles that would lack units without some case; none where the trip does not ask for it."""
     if not matched.trip.one_case_lost:
         return
-    for role, lines in roles(matched).items():
+    for lines in roles(matched).values():
         needs = max((line.role_needs or 0 for line in lines), default=0)
         for stop in matched.trip.stops:
             if _has_spare(lines, stop.name, needs):
