@@ -113,8 +113,7 @@ def _scaled_volume_exceeds(inside: Sides, sizes: Sequence[Sequence[Sides]]) -> b
     of_axis = [_thinned(scales(inside[axis], lengths[axis]), most) for axis in range(3)]
     return bool(
         exceeds(
-            *(as_ints([values for values, _ in of_axis[axis]]) for axis in range(3)),
-            *(as_ints([whole for _, whole in of_axis[axis]]) for axis in range(3)),
+            *tables(of_axis),
             as_ints(rows).reshape(-1, 3),
             as_ints([len(of) for of in sizes]),
         )
@@ -125,6 +124,13 @@ def _thinned(of_axis: list[Scale], most: int) -> list[Scale]:
     """At most `most` of the functions, evenly spread, the first always among them."""
     step = max(1, -(-len(of_axis) // most))
     return of_axis[::step]
+
+
+def tables(of_axis: Sequence[Sequence[Scale]]) -> tuple[Ints, Ints, Ints, Ints, Ints, Ints]:
+    """Functions by axis as arrays: values on the three axes, then values of the room."""
+    x, y, z = (as_ints([values for values, _ in of]) for of in of_axis)
+    wx, wy, wz = (as_ints([whole for _, whole in of]) for of in of_axis)
+    return x, y, z, wx, wy, wz
 
 
 @jit

@@ -97,7 +97,7 @@ def insert_all(
         work[0] += count * turns[i] + 2
         ceiling = inside[2] if fragile[i] else 0
         if seek(spaces, count, turned[i], turns[i], rule, ceiling, box) == NOWHERE:
-            return k
+            return int(k)
         for axis in range(6):
             places[i, axis] = box[axis]
         if k < n - 1:
