@@ -1,0 +1,48 @@
+"""Deciding and packing: a trip comes in, the cheapest plan known and a proved bound come out.
+
+`decide` is the door. Behind it: `problem` settles what needs no search, `joint` and `classes`
+are the models, `space` asks the geometry, `search` runs them against the clock, `finish` turns
+what was found into a plan, `causes` explains why there is none.
+"""
+
+from __future__ import annotations
+
+from packer.decide.causes import causes_of
+from packer.decide.finish import Effort, plan_of
+from packer.decide.problem import build
+from packer.decide.search import Search, solve_joint
+from packer.decide.watch import Watch
+from packer.model.outcome import Outcome
+from packer.model.solving import Answer, Limits, OnProgress, ShouldStop, Wishes
+from packer.model.trip import Trip
+
+__all__ = ["decide"]
+
+
+def decide(
+    trip: Trip,
+    limits: Limits = Limits(),
+    wishes: Wishes = Wishes(),
+    on_progress: OnProgress = lambda _: None,
+    should_stop: ShouldStop = lambda: False,
+) -> Answer:
+    """The cheapest plan found within the limits, with a proved bound of the objective.
+
+    The outcome is DONE with a plan (`optimal` or `feasible`), IMPOSSIBLE with the causes that can
+    be proved, or OUT_OF_TIME. Money is in minor units of the trip currency.
+    """
+    watch = Watch(limits, should_stop)
+    problem = build(trip, wishes)
+    causes = causes_of(problem)
+    if causes:
+        return Answer(Outcome.IMPOSSIBLE, None, 0, causes)
+    search = Search(problem, watch, on_progress)
+    solve_joint(search)
+    if search.best is None:
+        outcome = Outcome.IMPOSSIBLE if search.impossible else Outcome.OUT_OF_TIME
+        return Answer(outcome, None, search.bound_minor, causes)
+    effort = Effort(watch.seconds, watch.spent)
+    plan = plan_of(
+        problem, search.best, search.space, search.coverer, search.bound_minor, limits, effort
+    )
+    return Answer(Outcome.DONE, plan, plan.bound_minor)

@@ -1,0 +1,142 @@
+"""The search: a start, a bound, the joint model with cuts from geometry, until proof or time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from ortools.sat.python import cp_model
+
+from packer.decide import sketch as sketching
+from packer.decide.cover import Coverer
+from packer.decide.cuts import Cut
+from packer.decide.joint import JointModel, build_joint
+from packer.decide.problem import Problem
+from packer.decide.sketch import Sketch
+from packer.decide.space import Space
+from packer.decide.watch import Watch
+from packer.model.solving import OnProgress, Progress
+
+
+class Search:
+    """The state of one search: the best sketch, the bound, the cuts; anything may improve it."""
+
+    def __init__(self, problem: Problem, watch: Watch, on_progress: OnProgress) -> None:
+        self.problem = problem
+        self.watch = watch
+        self.space = Space(problem, watch.limits.seed)
+        self.coverer = Coverer(problem.trip, problem.hires)
+        self.best: Sketch | None = None
+        self.best_minor: int | None = None
+        self.bound_minor = 0
+        self.cuts: list[Cut] = []
+        self.impossible = False
+        self._on_progress = on_progress
+
+    def offer(self, found: Sketch, doing: str) -> bool:
+        """Takes a sketch whose loads all fit, if it is cheaper than the best."""
+        minor = sketching.costs(self.problem, found, self.coverer).objective_minor
+        if self.best_minor is not None and minor >= self.best_minor:
+            return False
+        self.best, self.best_minor = found, minor
+        self.report(doing)
+        return True
+
+    def raise_bound(self, minor: int, doing: str) -> None:
+        """Takes a proved lower bound, if it is higher."""
+        if minor > self.bound_minor:
+            self.bound_minor = minor
+            self.report(doing)
+
+    @property
+    def proved(self) -> bool:
+        """True when the best plan costs no more than the bound."""
+        return self.best_minor is not None and self.best_minor <= self.bound_minor
+
+    def report(self, doing: str) -> None:
+        """Tells whoever waits how things stand."""
+        bound = self.bound_minor
+        if self.best_minor is not None:
+            bound = min(bound, self.best_minor)
+        self._on_progress(Progress(self.watch.seconds, self.best_minor, bound, doing))
+
+    @property
+    def honest(self) -> bool:
+        """True while every cut in use is proved, so that the model's bound may be believed."""
+        return all(cut.proved for cut in self.cuts)
+
+
+class _Catcher(cp_model.CpSolverSolutionCallback):
+    """Looks at each solution: keeps it if all fits, else learns cuts and stops the solver."""
+
+    def __init__(self, search: Search, joint: JointModel) -> None:
+        super().__init__()
+        self._search = search
+        self._joint = joint
+        self.cuts: list[Cut] = []
+        self.clean = False
+
+    def on_solution_callback(self) -> None:
+        found = self._joint.sketch(self)
+        cuts = self._search.space.misfits(found)
+        self.clean = not cuts
+        if cuts:
+            self.cuts += cuts
+            self.stop_search()
+        else:
+            self._search.offer(found, "packing case by case")
+
+
+def solve_joint(search: Search, tune: Callable[[cp_model.CpSolver], None] = lambda _: None) -> None:
+    """Solves the joint model again and again, with the cuts learned, until proof or time.
+
+    The bound of a round is believed only while every cut so far is proved by geometry.
+    """
+    while not search.watch.over() and not search.proved:
+        joint = build_joint(search.problem)
+        for cut in search.cuts:
+            joint.forbid(cut)
+        if search.best is not None and search.best_minor is not None:
+            joint.hint(search.best)
+            joint.model.add(joint.cost <= search.best_minor - 1)
+        if search.bound_minor:
+            joint.model.add(joint.cost >= search.bound_minor)
+        if _one_round(search, joint, tune):
+            return
+
+
+def _one_round(
+    search: Search, joint: JointModel, tune: Callable[[cp_model.CpSolver], None]
+) -> bool:
+    """Solves once; True when the model has nothing more to say."""
+    solver = cp_model.CpSolver()
+    search.watch.configure(solver)
+    tune(solver)
+    catcher = _Catcher(search, joint)
+    honest = search.honest
+
+    def heard(bound: float) -> None:
+        if honest:
+            search.raise_bound(_whole(bound), "proving")
+
+    solver.best_bound_callback = heard
+    with search.watch.guarding(solver.stop_search):
+        status = solver.solve(joint.model, catcher)
+    search.watch.spent += (
+        solver.deterministic_time
+        if hasattr(solver, "deterministic_time")
+        else (solver.response_proto.deterministic_time)
+    )
+    if catcher.cuts:
+        search.cuts += catcher.cuts
+        return False
+    if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and honest:
+        if search.best_minor is not None:
+            search.raise_bound(search.best_minor, "proved")
+        elif status == cp_model.INFEASIBLE:
+            search.impossible = True
+    return True
+
+
+def _whole(bound: float) -> int:
+    """The smallest whole number of minor units that is at least the bound, safe to float noise."""
+    return int(-(-(bound - 1e-6) // 1))

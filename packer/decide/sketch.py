@@ -1,0 +1,94 @@
+"""A plan in the solver's own terms: how many units of each line are in which case, and the cost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from packer.decide import airline
+from packer.decide.cover import Coverer
+from packer.decide.freight import chargeable_half_kg, freight_minor
+from packer.decide.problem import Problem
+from packer.model.plan import Costs, Route
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What is in one case: (line, units) pairs by line, and how the case travels."""
+
+    case: int
+    route: Route
+    counts: tuple[tuple[int, int], ...]
+
+    def units_of(self, line: int) -> int:
+        """Units of a line in this case."""
+        return dict(self.counts).get(line, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """All loads of a plan, by case."""
+
+    loads: tuple[Load, ...]
+
+    def flown(self, lines: int) -> tuple[int, ...]:
+        """Units of each line that fly."""
+        totals = [0] * lines
+        for load in self.loads:
+            for line, count in load.counts:
+                totals[line] += count
+        return tuple(totals)
+
+
+def sketch_of(loads: Mapping[int, tuple[Route, Mapping[int, int]]]) -> Sketch:
+    """A sketch from (route, units by line) for each case; empty cases are left at home."""
+    made = [
+        Load(case, route, tuple(sorted((i, n) for i, n in counts.items() if n)))
+        for case, (route, counts) in sorted(loads.items())
+    ]
+    return Sketch(tuple(load for load in made if load.counts))
+
+
+def planning_g(problem: Problem, load: Load) -> int:
+    """Planning weight: tare, scale margin and contents."""
+    contents = sum(problem.lines[line].gear.weight_g * count for line, count in load.counts)
+    return problem.cases[load.case].tare_g + contents
+
+
+def costs(problem: Problem, sketch: Sketch, coverer: Coverer) -> Costs:
+    """Every kind of cost of a sketch, in minor units."""
+    flown = sketch.flown(len(problem.lines))
+    cover = coverer.cover(flown)
+    worth = sum(
+        each * (line.gear.quantity - flown[line.index])
+        for each, line in zip(problem.worth_minor, problem.lines, strict=True)
+    )
+    return Costs(
+        baggage_minor=baggage_minor(problem, sketch),
+        hire_minor=cover.hire_minor,
+        delivery_minor=cover.delivery_minor,
+        freight_minor=_freight(problem, sketch),
+        worth_minor=worth,
+    )
+
+
+def baggage_minor(problem: Problem, sketch: Sketch) -> int:
+    """What the airlines charge for the hold pieces of a sketch."""
+    hold = [load for load in sketch.loads if load.route is Route.HOLD]
+    weights = [planning_g(problem, load) for load in hold]
+    total = problem.pieces_minor[len(hold)]
+    for bill in problem.bills:
+        total += airline.total_weight_minor(bill, sum(weights))
+        for load, weight in zip(hold, weights, strict=True):
+            total += airline.overweight_minor(bill.rule, weight) or 0
+            total += airline.oversize_minor(bill.rule, problem.cases[load.case].case)
+    return total
+
+
+def _freight(problem: Problem, sketch: Sketch) -> int:
+    sent = [load for load in sketch.loads if load.route is Route.FREIGHT]
+    if not sent or problem.freight is None:
+        return 0
+    total_g = sum(planning_g(problem, load) for load in sent)
+    total_cm3 = sum(problem.cases[load.case].cm3 for load in sent)
+    return freight_minor(problem.freight, chargeable_half_kg(problem.freight, total_g, total_cm3))

@@ -1,0 +1,80 @@
+"""Time kept: a deadline, a stop asked for from outside, and a count of deterministic work."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from ortools.sat.python import cp_model
+
+from packer.model.solving import Limits, ShouldStop
+
+HEARTBEAT_S = 0.05
+
+
+class Watch:
+    """How much may still be spent. With a deterministic limit the clock is not asked."""
+
+    def __init__(self, limits: Limits, should_stop: ShouldStop) -> None:
+        self.limits = limits
+        self._should_stop = should_stop
+        self._started = time.monotonic()
+        self.spent = 0.0
+
+    @property
+    def seconds(self) -> float:
+        """Seconds since the start."""
+        return time.monotonic() - self._started
+
+    @property
+    def left_s(self) -> float:
+        """Seconds left by the clock, never below 0."""
+        return max(0.0, self.limits.seconds - self.seconds)
+
+    @property
+    def left_deterministic(self) -> float:
+        """Deterministic seconds left; endless where no such limit is set."""
+        limit = self.limits.deterministic
+        return float("inf") if limit is None else max(0.0, limit - self.spent)
+
+    def over(self) -> bool:
+        """True when nothing more may be started."""
+        if self._should_stop():
+            return True
+        if self.limits.deterministic is not None:
+            return self.left_deterministic <= 0.0
+        return self.left_s <= 0.0
+
+    def configure(self, solver: cp_model.CpSolver, share_s: float | None = None) -> None:
+        """Gives a solver what is left, at most `share_s` seconds (deterministic or by clock)."""
+        parameters = solver.parameters
+        parameters.random_seed = self.limits.seed
+        if self.limits.deterministic is None:
+            left = self.left_s if share_s is None else min(share_s, self.left_s)
+            parameters.max_time_in_seconds = max(0.01, left)
+            parameters.num_workers = max(1, self.limits.workers)
+            return
+        left = self.left_deterministic if share_s is None else min(share_s, self.left_deterministic)
+        parameters.max_deterministic_time = max(0.001, left)
+        parameters.num_workers = 1 if self.limits.workers <= 1 else 8
+        parameters.interleave_search = self.limits.workers > 1
+
+    @contextmanager
+    def guarding(self, stop: Callable[[], None]) -> Iterator[None]:
+        """Calls `stop` once from a thread of its own when the user asks for an end."""
+        finished = threading.Event()
+
+        def look() -> None:
+            while not finished.wait(HEARTBEAT_S):
+                if self._should_stop():
+                    stop()
+
+        thread = threading.Thread(target=look, daemon=True)
+        thread.start()
+        try:
+            yield
+        finally:
+            finished.set()
+            thread.join()
