@@ -114,7 +114,7 @@ def build(
         if fragile[i]:
             box[5] = inside[2]
         count = fill(spaces, count, box, least[k], fresh)
-    return n
+    return int(n)
 
 
 @jit

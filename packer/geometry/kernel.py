@@ -105,7 +105,7 @@ def insert_all(
                 box[5] = inside[2]
             count = fill(spaces, count, box, least[k], fresh)
             work[0] += count
-    return n
+    return int(n)
 
 
 @jit
