@@ -64,6 +64,6 @@ def _cabin_pieces(matched: Matched) -> Iterator[Breach]:
     for leg in matched.trip.legs:
         if count > leg.free_cabin_pieces:
             message = (
-                f"The plan takes {count} into the cabin; leg {leg.name} allows {leg.free_cabin_pieces}."
+                f"{count} pieces go in the cabin; leg {leg.name} allows {leg.free_cabin_pieces}."
             )
             yield Breach("too-many-cabin-pieces", leg.name, message, count, leg.free_cabin_pieces)
