@@ -1,0 +1,103 @@
+"""Roles, kits and Pack with of generated trips, given only where a plan can still satisfy them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from random import Random
+
+from packer.model.trip import Carry, Case, CaseKind, Choice, Gear
+
+CLEARANCE_MM = 5
+
+
+def class_of(line: Gear) -> str:
+    """The class of cases that a line competes for."""
+    if line.carry is Carry.CABIN or (line.battery and line.battery.spare):
+        return "cabin"
+    if line.slot:
+        return f"slots {line.slot}"
+    return str(line.case_kind)
+
+
+def cases_for(line: Gear, cases: Sequence[Case]) -> list[Case]:
+    """The cases that one unit of the line fits by kind and size, the cabin ones for the cabin."""
+    return [case for case in cases if _fits(line, case)]
+
+
+def _fits(line: Gear, case: Case) -> bool:
+    if line.case_kind is not case.kind or line.size is None:
+        return False
+    if line.slot or line.rack_half_units:
+        return line.slot == case.slot
+    inside = case.inside
+    if inside is None or (class_of(line) == "cabin") != (case.carry is not Carry.HOLD):
+        return False
+    sides = [side + CLEARANCE_MM for side in line.size.sides]
+    if not line.upright:
+        pairs = zip(sorted(sides), sorted(inside.sides), strict=True)
+        return all(side <= limit for side, limit in pairs)
+    flat = zip(sorted(sides[:2]), sorted(inside.sides[:2]), strict=True)
+    return sides[2] <= inside.height_mm and all(side <= limit for side, limit in flat)
+
+
+def with_roles(
+    rng: Random, count: int, lines: Sequence[Gear], cases: Sequence[Case]
+) -> tuple[Gear, ...]:
+    """Give some lines roles: most need all but one of their units, which leaves a spare."""
+    marked = list(lines)
+    able = [i for i, line in enumerate(lines) if line.quantity >= 2 and _can_part(line, cases)]
+    rng.shuffle(able)
+    wanted = max(count, count * len(lines) // 40)
+    for number, i in enumerate(able[:wanted], start=1):
+        line = marked[i]
+        spare = 1 if rng.random() < 0.85 else 0
+        marked[i] = replace(line, role=f"Part {number}", role_needs=line.quantity - spare)
+    return tuple(marked)
+
+
+def _can_part(line: Gear, cases: Sequence[Case]) -> bool:
+    """True where every unit may have a case of its own, or need not fly."""
+    if line.soft:
+        return False
+    return line.choice is not Choice.FLY or 2 * line.quantity <= len(cases_for(line, cases))
+
+
+def with_groups(
+    rng: Random, flavour: str, lines: Sequence[Gear], cases: Sequence[Case]
+) -> tuple[Gear, ...]:
+    """Put some lines into kits and some light pairs together in one case."""
+    marked = _with_kits(rng, flavour, list(lines))
+    return tuple(_with_pairs(rng, marked, cases))
+
+
+def _with_kits(rng: Random, flavour: str, lines: list[Gear]) -> list[Gear]:
+    kits = len(lines) // (8 if flavour == "tangled-hires" else 25)
+    if len(lines) < 8:
+        kits = 1 if flavour == "tangled-hires" or rng.random() < 0.4 else 0
+    free = [i for i, line in enumerate(lines) if line.choice is Choice.EITHER]
+    rng.shuffle(free)
+    for number in range(1, kits + 1):
+        some = [free.pop() for _ in range(min(len(free), rng.randint(2, 4)))]
+        for i in some:
+            lines[i] = replace(lines[i], kit=f"Rig {number}")
+    return lines
+
+
+def _with_pairs(rng: Random, lines: list[Gear], cases: Sequence[Case]) -> list[Gear]:
+    light = [
+        i
+        for i, line in enumerate(lines)
+        if line.case_kind is CaseKind.BOX and not line.role and class_of(line) != "cabin"
+        and line.quantity * line.weight_g <= 5_000 and line.size
+        and line.quantity * line.size.volume_mm3 <= 9_000_000
+    ]  # fmt: skip
+    rng.shuffle(light)
+    for number in range(max(1, len(lines) // 30)):
+        pair, light = light[:2], light[2:]
+        if len(pair) == 2 and any(
+            _fits(lines[pair[0]], case) and _fits(lines[pair[1]], case) for case in cases
+        ):
+            for i in pair:
+                lines[i] = replace(lines[i], pack_with=f"Bundle {number + 1}")
+    return lines
