@@ -8,6 +8,8 @@ are frozen and repeated on every printed page, and the foot says where the sheet
 from __future__ import annotations
 
 import io
+import re
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
@@ -70,7 +72,7 @@ class _Formats:
             return self.get(num_format=number_format(kind, currency), align="right", **base)
         if kind is Kind.DATE:
             return self.get(num_format="yyyy-mm-dd", align="left", **base)
-        return self.get(num_format="@", text_wrap=True, align="left", **base)
+        return self.get(num_format="@", text_wrap=True, align="left", indent=1, **base)
 
 
 @dataclass(slots=True)
@@ -199,9 +201,15 @@ def _write_table(out: _Page, table: AnyTable, width: int, *, alone: bool) -> Non
 
 def _write_headings(out: _Page, table: AnyTable) -> None:
     form = out.formats.get(
-        bold=True, bg_color=_SHADE, border=1, border_color=_LINE, text_wrap=True, valign="bottom"
+        bold=True,
+        bg_color=_SHADE,
+        border=1,
+        border_color=_LINE,
+        text_wrap=True,
+        valign="bottom",
+        indent=1,
     )
-    lines = [-(-len(column.heading) // max(1, column.width - 1)) for column in table.columns]
+    lines = [_lines(column, column.heading) for column in table.columns]
     out.page.set_row(out.row, _LINE_POINTS * max(lines))
     for index, column in enumerate(table.columns):
         _write_text(out, index, column.heading, form)
@@ -229,11 +237,11 @@ def _write_totals(out: _Page, table: AnyTable) -> None:
 
 
 def _lines(column: Column[Any], value: Value) -> int:
-    """How many lines a text takes in its column; wide scripts count double."""
+    """How many lines a text takes in its column; letters of wide scripts count double."""
     if not isinstance(value, str):
         return 1
-    wide = sum(2 if ord(letter) > 0x2E80 else 1 for letter in value)
-    return max(1, -(-wide * 11 // max(1, column.width * 10)))
+    doubled = re.sub(r"([\u2e80-\U0010ffff])", r"\1 ", value)
+    return max(1, len(textwrap.wrap(doubled, max(4, column.width - 2))))
 
 
 def _write_value(

@@ -84,7 +84,7 @@ def _one(
 def _summary_sheet(trip: Trip, plan: Plan) -> Sheet:
     tables = (costs_table(plan), stops_table(trip, plan), charges_table(plan))
     facts = summary_facts(trip, plan)
-    return Sheet("Summary", "Summary", facts, tables, plan.currency, landscape=True)
+    return Sheet("Summary", "Summary", facts, tables, plan.currency)
 
 
 def _case_sheet(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> Sheet:

@@ -231,7 +231,7 @@ def _thresholds(trip: Trip, route: Route) -> list[Limit]:
 _CASE_COLUMNS: tuple[Column[CaseRow], ...] = (
     Column("No.", Kind.COUNT, lambda r: r.number, 5),
     Column("Case", Kind.ID, lambda r: r.case, 14),
-    Column("Description", Kind.TEXT, lambda r: r.description, 26),
+    Column("Description", Kind.TEXT, lambda r: r.description, 22),
     Column("Route", Kind.TEXT, lambda r: str(r.route), 8),
     Column("Objects", Kind.COUNT, lambda r: r.objects, 8, summed=True),
     Column("Empty", Kind.GRAMS, lambda r: r.empty_g, 11, summed=True),
@@ -239,7 +239,7 @@ _CASE_COLUMNS: tuple[Column[CaseRow], ...] = (
     Column("Planning weight", Kind.GRAMS, lambda r: r.planning_g, 12, summed=True),
     Column("Limit", Kind.GRAMS, lambda r: r.limit_g, 11),
     Column("Left", Kind.GRAMS, lambda r: r.left_g, 10),
-    Column("Limit set by", Kind.TEXT, lambda r: r.limit_origin, 24),
+    Column("Limit set by", Kind.TEXT, lambda r: r.limit_origin, 20),
     Column("Outside", Kind.TEXT, lambda r: size_text(r.outside_mm), 20),
 )
 
@@ -249,9 +249,9 @@ _CONTENT_COLUMNS: tuple[Column[ContentRow], ...] = (
     Column("Description", Kind.TEXT, lambda r: r.description, 32),
     Column("Serial", Kind.ID, lambda r: r.serial, 14),
     Column("Weight", Kind.GRAMS, lambda r: r.weight_g, 10, summed=True),
-    Column("How it lies", Kind.TEXT, lambda r: r.turn, 18),
-    Column("From left / front / floor, cm", Kind.TEXT, lambda r: r.at, 17),
+    Column("How it lies", Kind.TEXT, lambda r: r.turn, 13),
+    Column("From left / front / floor, cm", Kind.TEXT, lambda r: r.at, 16),
     Column("Marks", Kind.TEXT, lambda r: r.marks, 8),
-    Column("Role", Kind.TEXT, lambda r: r.role, 14),
+    Column("Role", Kind.TEXT, lambda r: r.role, 12),
     Column("In", Kind.BLANK, lambda _: None, 5),
 )

@@ -300,19 +300,19 @@ _COLUMNS: tuple[Column[CustomsRow], ...] = (
         "2 Trade description of goods and marks and numbers, if any",
         Kind.TEXT,
         lambda r: r.full_description,
-        52,
+        44,
     ),
-    Column("3 Number of pieces", Kind.COUNT, lambda r: r.pieces, 9, summed=True),
+    Column("3 Number of pieces", Kind.COUNT, lambda r: r.pieces, 10, summed=True),
     Column("4 Weight", Kind.GRAMS, lambda r: r.weight_g, 13, summed=True),
-    Column("5 Value", Kind.MONEY, lambda r: r.value_minor, 16, summed=True),
+    Column("5 Value", Kind.MONEY, lambda r: r.value_minor, 15, summed=True),
     Column("6 Country of origin", Kind.ID, lambda r: r.origin, 9),
-    Column("7 For customs use", Kind.BLANK, lambda _: None, 16),
+    Column("7 For customs use", Kind.BLANK, lambda _: None, 12),
 )
 
 _CASE_COLUMNS: tuple[Column[CaseItems], ...] = (
     Column("Case", Kind.ID, lambda r: r.case, 16),
     Column("Item numbers", Kind.TEXT, lambda r: r.items, 60),
-    Column("Pieces", Kind.COUNT, lambda r: r.pieces, 9, summed=True),
+    Column("Pieces", Kind.COUNT, lambda r: r.pieces, 10, summed=True),
     Column("Weight", Kind.GRAMS, lambda r: r.weight_g, 13, summed=True),
     Column("Value", Kind.MONEY, lambda r: r.value_minor, 16, summed=True),
 )
