@@ -225,6 +225,15 @@ class CarnetFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class ClaimFigures:
+    """Days within which a carrier must be written to, and after which baggage counts as lost."""
+
+    damage_days: int
+    delay_days: int
+    lost_days: int
+
+
+@dataclass(frozen=True, slots=True)
 class SpeciesFigures:
     """Figures of the species rules."""
 

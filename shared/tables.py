@@ -23,6 +23,7 @@ from shared.records import (
     BaggageFigures,
     BatteryLimits,
     CarnetFigures,
+    ClaimFigures,
     Country,
     Currency,
     EarthFigures,
@@ -303,6 +304,12 @@ def team_figures() -> TeamFigures:
 def carnet_figures() -> CarnetFigures:
     """Terms of a carnet and of its general list."""
     return _group(CarnetFigures, "carnet")
+
+
+@lru_cache(maxsize=1)
+def claim_figures() -> ClaimFigures:
+    """Deadlines for claims against a carrier."""
+    return _group(ClaimFigures, "claims")
 
 
 @lru_cache(maxsize=1)
