@@ -1,1 +1,1 @@
-"""Helpers that several tests share: builders of small trips, generators, readers of what was written."""
+"""Helpers that several tests share: builders of small trips, generators, readers of papers."""
