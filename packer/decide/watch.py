@@ -51,6 +51,7 @@ class Watch:
         """Gives a solver what is left, at most `share_s` seconds (deterministic or by clock)."""
         parameters = solver.parameters
         parameters.random_seed = self.limits.seed
+        parameters.catch_sigint_signal = False  # Ctrl-C reaches us through should_stop
         if self.limits.deterministic is None:
             left = self.left_s if share_s is None else min(share_s, self.left_s)
             parameters.max_time_in_seconds = max(0.01, left)
