@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from typing import Any, TypeVar
@@ -21,7 +22,7 @@ from api.shapes.plans import PlanAsk
 from api.store import Store
 from api.store.plans import PlanRow
 from api.store.trips import Edit, Incoming, Upload
-from api.work.edits import Edits, with_edits
+from api.work.edits import NO_EDITS, Edits, with_edits
 from api.work.hands import HandLostError, Hands, HandSlowError
 from api.work.printing import papers_of
 from api.work.queue import SolveQueue
@@ -31,7 +32,7 @@ from api.work.uploads import NotATripError, Read, TooMuchError, form_of, read_up
 from packer.model.outcome import Outcome
 from packer.model.plan import Plan
 from packer.model.plan_json import plan_from_json
-from packer.model.solving import Limits
+from packer.model.solving import Limits, Wishes
 from packer.model.trip import Trip
 
 Value = TypeVar("Value")
@@ -52,14 +53,14 @@ class Shelf:
         with self._lock:
             if key in self._values:
                 self._values.move_to_end(key)
-                value: Value = self._values[key]
-                return value
+                found: Value = self._values[key]
+                return found
             making = self._making.setdefault(key, threading.Lock())
         with making:
             with self._lock:
                 if key in self._values:
-                    value = self._values[key]
-                    return value
+                    again: Value = self._values[key]
+                    return again
             return self._keep(key, make())
 
     def _keep(self, key: Hashable, value: Value) -> Value:
@@ -128,12 +129,12 @@ class Desk:
         """Run something that solves, in a process that gives way to others."""
         return _run(self.thinkers, function, *args, seconds=seconds)
 
-    def trip_of(self, upload: Upload, edits: Edits = Edits()) -> Trip:
+    def trip_of(self, upload: Upload, edits: Edits = NO_EDITS) -> Trip:
         """The trip of an upload with edits on it; raises Refusal where it has none."""
         bare = self._shelf.get(("trip", upload.sha256), lambda: self._read_trip(upload))
         if bare is None:
             raise bad_input(upload)
-        if edits == Edits():
+        if edits == NO_EDITS:
             return bare
         return self._shelf.get(("edited", upload.sha256, edits), lambda: with_edits(bare, edits))
 
@@ -202,19 +203,23 @@ class Desk:
         found: Health = self.run_thinker(plan_tiny_trip, seconds=_HEALTH_SECONDS)
         return found
 
+    def fresh(self, key: str, seconds: float, make: Callable[[], Value]) -> Value:
+        """A value at most so many seconds old, made once however many ask at once."""
+        return self._shelf.get((key, int(time.monotonic() / seconds)), make)
+
     def _order(self, row: PlanRow) -> Order:
         upload = self.store.trips.upload(row.trip, row.upload)
-        ask, edits = ask_of_plan(row), edits_of_plan(row)
+        ask, wishes = ask_of_plan(row), wishes_of_plan(row)
         ceilings = self.settings.ceilings
         seconds = min(ask.seconds, ceilings.solve_seconds)
         keep = self.store.plans.get(ask.keep).plan_json if ask.keep else None
         return Order(
             self.store.trips.original(upload),
             upload.form,
-            edits,
+            edits_of_plan(row),
             Limits(seconds, ceilings.solver_workers, ask.seed),
-            tuple(dict.fromkeys((*edits.locked("fly"), *ask.fly))),
-            tuple(dict.fromkeys((*edits.locked("hire"), *ask.hire))),
+            wishes.fly,
+            wishes.hire,
             keep,
             ask.keep_slack_minor,
         )
@@ -266,6 +271,15 @@ def edits_of_plan(row: PlanRow) -> Edits:
         tuple((gear, lock) for gear, lock in data["locks"]),
         tuple((gear, minor) for gear, minor in data["worths"]),
         tuple((tuple(key), minor) for key, minor in data["prices"]),
+    )
+
+
+def wishes_of_plan(row: PlanRow) -> Wishes:
+    """What flies and what is hired by the user's will in this plan."""
+    ask, edits = ask_of_plan(row), edits_of_plan(row)
+    return Wishes(
+        tuple(dict.fromkeys((*edits.locked("fly"), *ask.fly))),
+        tuple(dict.fromkeys((*edits.locked("hire"), *ask.hire))),
     )
 
 

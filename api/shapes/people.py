@@ -6,14 +6,16 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
+from api.shapes.texts import Plain
+
 RoleWord = Literal["look", "pack", "manage"]
 
 
 class LogIn(BaseModel):
     """A name and password; no name with the server's token as the password."""
 
-    name: str = Field("", max_length=100, examples=["anna"])
-    password: str = Field(max_length=500, examples=["three tired roadies"])
+    name: Plain = Field("", max_length=100, examples=["anna"])
+    password: Plain = Field(max_length=500, examples=["three tired roadies"])
 
 
 class SessionOut(BaseModel):
@@ -30,7 +32,7 @@ class AccountIn(BaseModel):
     """A role and a password of at least 10 characters."""
 
     role: RoleWord
-    password: str = Field(min_length=10, max_length=500, examples=["three tired roadies"])
+    password: Plain = Field(min_length=10, max_length=500, examples=["three tired roadies"])
 
 
 class AccountOut(BaseModel):

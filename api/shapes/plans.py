@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
+from api.shapes.texts import Name
 
 PLAN_ID = "w8c4t6n2rb"
 State = Literal["waiting", "solving", "done", "impossible", "out-of-time", "failed"]
@@ -19,15 +20,18 @@ class PlanAsk(BaseModel):
     seconds: float = Field(30, ge=1, le=3600, description="Time for the search", examples=[30])
     seed: int = Field(0, ge=0, le=2**31 - 1, description="Start of the search's chance")
     keep: str | None = Field(
-        None, max_length=40, description="A plan to stay close to, by its id", examples=[None]
+        None,
+        pattern="^[a-z0-9]{1,40}$",
+        description="A plan to stay close to, by its id",
+        examples=[None],
     )
     keep_slack_minor: int = Field(
         0, ge=0, le=10**12, description="What staying closer may cost, minor units"
     )
-    fly: list[str] = Field(
+    fly: list[Name] = Field(
         default=[], max_length=10_000, description="Gear ids that fly, besides locks", examples=[[]]
     )
-    hire: list[str] = Field(
+    hire: list[Name] = Field(
         default=[],
         max_length=10_000,
         description="Gear ids that are hired, besides locks",

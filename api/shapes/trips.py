@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
+from api.shapes.texts import Amount, Name, Why
 
 TRIP_ID = "k3m9x2p7qd"
 
@@ -82,32 +83,30 @@ class LockIn(BaseModel):
     """Hold a gear line to one way, or let it go again."""
 
     lock: Literal["fly", "hire", ""] = Field(description="Empty lets the line go", examples=["fly"])
-    why: str = Field("", max_length=500, description="Kept with the entry")
+    why: Why = ""
 
 
 class WorthIn(BaseModel):
     """What it is worth to play one's own, per unit and stop."""
 
-    worth: str = Field(
-        max_length=30,
+    worth: Amount = Field(
         description="In trip currency, major units; empty goes back to the workbook's",
         examples=["45.00"],
     )
-    why: str = Field("", max_length=500, description="Kept with the entry")
+    why: Why = ""
 
 
 class PriceIn(BaseModel):
     """Another price for an offer in the workbook."""
 
-    stop: str = Field(max_length=200, examples=["Quayside"])
-    target: str = Field(max_length=200, description="Gear id or kit", examples=["BASS-AMP"])
-    supplier: str = Field(max_length=200, examples=["Harbour Hire"])
-    price: str = Field(
-        max_length=30,
+    stop: Name = Field(examples=["Quayside"])
+    target: Name = Field(description="Gear id or kit", examples=["BASS-AMP"])
+    supplier: Name = Field(examples=["Harbour Hire"])
+    price: Amount = Field(
         description="In trip currency, major units; empty goes back to the workbook's",
         examples=["80.00"],
     )
-    why: str = Field("", max_length=500, description="Kept with the entry")
+    why: Why = ""
 
 
 class EditOut(BaseModel):

@@ -34,6 +34,9 @@ class Edits:
         return tuple(gear for gear, lock in self.locks if lock == way)
 
 
+NO_EDITS = Edits()
+
+
 def with_edits(trip: Trip, edits: Edits) -> Trip:
     """The trip as edited; what names gear or offers that are no longer there changes nothing."""
     worths, prices = dict(edits.worths), dict(edits.prices)

@@ -1,0 +1,71 @@
+"""Puts the server together: settings in, an ASGI app out.
+
+`create_app(settings)` opens the store at start-up, takes up what a former server left, and gives
+everything back in order at the end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from starlette.types import ASGIApp
+
+from api import errors
+from api.desk import Desk
+from api.routes import (
+    borders,
+    cases,
+    decisions,
+    edits,
+    packing,
+    papers,
+    people,
+    plans,
+    rules,
+    trips,
+)
+from api.safety.guard import Guard
+from api.settings import Settings
+from api.store import Store
+from packer import __version__
+
+_ABOUT = """
+Trips, plans and papers of a touring party's equipment, over the same core as the command.
+
+Money is in minor units (cents) of the trip currency, weights in grams, lengths in millimetres,
+times ISO 8601 in UTC. Every error has one shape with the command's exit code in `code`.
+"""
+ROUTERS = (trips, edits, plans, decisions, cases, papers, packing, borders, rules, people)
+
+
+def create_app(settings: Settings) -> ASGIApp:
+    """The whole server as one ASGI app. Raises AlreadyServedError for a store in use."""
+    desk = Desk(settings, Store.open(settings.database_url))
+    desk.open()
+    return Guard(bare_app(desk), settings, desk.door)
+
+
+def bare_app(desk: Desk) -> FastAPI:
+    """The routes without the guard round them."""
+
+    @asynccontextmanager
+    async def life(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    app = FastAPI(
+        title="Holdall",
+        version=__version__,
+        description=_ABOUT,
+        openapi_url="/api/v1/openapi.json",
+        docs_url=None,  # these pages load scripts from foreign hosts
+        redoc_url=None,
+        lifespan=life,
+    )
+    app.state.desk = desk
+    errors.install(app)
+    for module in ROUTERS:
+        app.include_router(module.router)
+    return app
