@@ -52,8 +52,10 @@ def offers_by_key(matched: Matched) -> dict[OfferKey, list[Offer]]:
     return found
 
 
-def key_of(each: Covered) -> OfferKey:
-    """The offer that a cover names."""
+def key_of(each: Covered) -> OfferKey | None:
+    """The offer that a cover names; None where that is for neither the line nor its kit."""
+    if each.cover.target not in (each.gear.name, each.gear.kit):
+        return None
     return (each.cover.stop, each.cover.supplier, each.cover.target, each.is_kit)
 
 
@@ -64,7 +66,7 @@ def _stops_to_look_at(matched: Matched, line: Gear) -> list[str]:
 
 def _units_at(matched: Matched, line: Gear, stop: str) -> Iterator[Breach]:
     covered = matched.covered_units.get((line.name, stop), 0)
-    stays = line.quantity - matched.flown[line.name]
+    stays = max(0, line.quantity - matched.flown[line.name])
     if stop not in line.needed_at:
         if covered:
             message = f"{stop} does not need {line.name}; {units(covered)} are covered there."
@@ -101,7 +103,8 @@ def _overdrawn(matched: Matched, by_key: dict[OfferKey, list[Offer]]) -> Iterato
     taken: dict[OfferKey, int] = {}
     for each in matched.covers:
         key = key_of(each)
-        taken[key] = 1 if each.is_kit else taken.get(key, 0) + each.cover.units
+        if key is not None:
+            taken[key] = 1 if each.is_kit else taken.get(key, 0) + each.cover.units
     for key, offers in by_key.items():
         available = _available(offers)
         if available is not None and taken.get(key, 0) > available:
@@ -117,8 +120,12 @@ def _available(offers: list[Offer]) -> int | None:
 
 
 def _kits(matched: Matched) -> Iterator[Breach]:
-    used = dict.fromkeys(key_of(each) for each in matched.covers if each.is_kit)
-    for stop, supplier, kit, _ in used:
+    used = dict.fromkeys(
+        (each.cover.stop, each.cover.supplier, each.cover.target)
+        for each in matched.covers
+        if each.is_kit
+    )
+    for stop, supplier, kit in used:
         for line in matched.trip.gear:
             if line.kit == kit and stop in line.needed_at:
                 yield from _kit_line(matched, line, (stop, supplier, kit, True))
@@ -129,7 +136,7 @@ def _kit_line(matched: Matched, line: Gear, key: OfferKey) -> Iterator[Breach]:
     by_kit = sum(
         each.cover.units for each in matched.covers if each.gear is line and key_of(each) == key
     )
-    stays = line.quantity - matched.flown[line.name]
+    stays = max(0, line.quantity - matched.flown[line.name])
     if by_kit != stays:
         message = (
             f"The offer of {supplier} for kit {kit} at {stop} covers {units(by_kit)} of "

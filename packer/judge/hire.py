@@ -32,7 +32,7 @@ def cover_costs(matched: Matched) -> tuple[CoverCost, ...]:
     costs = []
     for each in matched.covers:
         key = key_of(each)
-        if key not in offers:
+        if key is None or key not in offers:
             cost = 0
         elif each.is_kit:
             cost = 0 if key in kits_paid else offers[key][0].price.minor
