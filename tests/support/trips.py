@@ -2,7 +2,9 @@
 
 `generate(flavour, size, seed)` gives the same `Trip` for the same arguments, always. Both flying
 and hiring are reasonable for most lines; except in the two impossible flavours a plan exists,
-since only what surely fits together has to fly, and the rest has an offer at every stop.
+since only what surely fits together has to fly, and the rest has an offer at every stop. Tiny
+trips have cramped boxes and more fragile and upright gear, so that places matter; there a plan
+nearly always exists.
 `support.trip_sheets` turns a trip into the rows of a workbook.
 """
 
@@ -145,6 +147,8 @@ def generate(flavour: str, size: str, seed: int) -> Trip:
     rules = make_rules(rng, flavour, purse)
     cases = make_cases(rng, taste, figures.cases, purse)
     lines = make_gear(rng, taste, figures, stops, purse)
+    if size == "tiny":
+        cases, lines = make_cramped(rng, cases, lines)
     lines = must_fly(rng, taste, lines, cases, min(leg.free_cabin_pieces for leg in legs))
     lines = with_roles(rng, taste.roles, lines, cases)
     lines = with_groups(rng, flavour, lines, cases)
@@ -254,6 +258,26 @@ def make_gear(
         _line(rng, taste, kind, quantity, number, stops, purse)
         for number, (kind, quantity) in enumerate(zip(kinds, quantities, strict=True), start=1)
     )
+
+
+def make_cramped(
+    rng: Random, cases: tuple[Case, ...], lines: tuple[Gear, ...]
+) -> tuple[tuple[Case, ...], tuple[Gear, ...]]:
+    """Smaller boxes, and more gear that must stand upright or bear nothing."""
+    cramped = []
+    for case in cases:
+        if case.inside is None or rng.random() < 0.2:
+            cramped.append(case)
+            continue
+        sides = [side * rng.randint(60, 100) // 100 for side in case.inside.sides]
+        cramped.append(replace(case, inside=Box(*sides)))
+    fussy = []
+    for line in lines:
+        rigid = line.case_kind is CaseKind.BOX and not line.soft
+        upright = line.upright or (rigid and rng.random() < 0.2)
+        fragile = line.fragile or (rigid and rng.random() < 0.3)
+        fussy.append(replace(line, upright=upright, fragile=fragile))
+    return tuple(cramped), tuple(fussy)
 
 
 def _quantities(rng: Random, kinds: Sequence[Kind], units: int) -> list[int]:
