@@ -69,8 +69,8 @@ def _forbidden(battery: Battery) -> TravelLaw | None:
     if not is_over:
         return None
     most = getattr(limits, limit)
-    found = f"{_thousandths(lithium)} g" if limit.endswith("_mg") else f"{_thousandths(energy)} Wh"
-    bound = f"{_thousandths(most)} {'g' if limit.endswith('_mg') else 'Wh'}"
+    found = f"{thousandths(lithium)} g" if limit.endswith("_mg") else f"{thousandths(energy)} Wh"
+    bound = f"{thousandths(most)} {'g' if limit.endswith('_mg') else 'Wh'}"
     reason = f"{battery.chemistry} battery of {found}, above the {bound} that baggage may hold"
     return TravelLaw(True, True, reason, shared.origin_of(f"batteries.{limit}").source)
 
@@ -81,7 +81,7 @@ def _cabin(gear: Gear) -> TravelLaw:
     return TravelLaw(True, False, f"a {what} goes in the cabin only", source)
 
 
-def _thousandths(amount: int) -> str:
-    """1500 -> `1.5`, 160000 -> `160`."""
+def thousandths(amount: int) -> str:
+    """A count of thousandths as a plain decimal: 1500 -> `1.5`, 160000 -> `160`."""
     whole, rest = divmod(amount, 1000)
     return f"{whole}.{rest:03d}".rstrip("0") if rest else str(whole)

@@ -244,10 +244,19 @@ class SpeciesFigures:
 
 @dataclass(frozen=True, slots=True)
 class MainsFigures:
-    """Voltage tolerance in per cent; the sockets that a C plug enters."""
+    """Voltage tolerance in per cent; the sockets that a C plug enters, and kin that fit."""
 
     tolerance_percent: int
     europlug_fits: tuple[str, ...]
+    hybrid_fits: tuple[str, ...]
+    flat_fits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CabinFigures:
+    """Words for what never goes in the cabin."""
+
+    never_words: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

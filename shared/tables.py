@@ -22,6 +22,7 @@ from shared.records import (
     Airport,
     BaggageFigures,
     BatteryLimits,
+    CabinFigures,
     CarnetFigures,
     ClaimFigures,
     Country,
@@ -280,6 +281,12 @@ def battery_limits() -> BatteryLimits:
 def baggage_figures() -> BaggageFigures:
     """Rules of thumb for the weight of one piece."""
     return _group(BaggageFigures, "baggage")
+
+
+@lru_cache(maxsize=1)
+def cabin_figures() -> CabinFigures:
+    """Words for what never goes in the cabin."""
+    return _group(CabinFigures, "cabin")
 
 
 @lru_cache(maxsize=1)

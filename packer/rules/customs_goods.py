@@ -1,0 +1,394 @@
+"""What the general list demands of each good: value, origin, description, serial, heading.
+
+What comes in: gear lines that may fly and cases. What goes out: findings at the cell that would
+leave a gap in the list. Nothing is said of a trip that stays within one customs territory.
+Customs decide what a list must show.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import shared
+from packer.model.finding import Severity
+from packer.model.source import Source
+from packer.model.trip import Case, Chemistry, Gear, Price
+from packer.rules.catalogue import Found, rule
+from packer.rules.customs_route import crosses_customs
+from packer.rules.scope import Scope, listed, money, plural
+
+_NO_SERIAL = re.compile(r"^\s*(nsn|none|no serial( number)?|n/?a|-)\s*$", re.IGNORECASE)
+_HOLDER = re.compile(
+    r"\b(bag|case|box|holder|rack|pouch|vault|cutter|machine|lamp|stand)s?\b", re.I
+)
+_ELECTRICAL_HEADINGS = ("8471", "84.71", "85", "9207", "92.07", "9405", "94.05")
+
+
+@dataclass(frozen=True, slots=True)
+class _Good:
+    """A row of the Gear or the Cases sheet, as far as a customs list goes."""
+
+    name: str
+    description: str
+    value: Price | None
+    origin: str
+    hs: str
+    source: Source
+    line: Gear | None
+
+
+def _goods(scope: Scope) -> tuple[_Good, ...]:
+    """Every row that may cross a customs border; none where no border is crossed."""
+    if not crosses_customs(scope.trip):
+        return ()
+    cases = {case.run: case for case in reversed(scope.trip.cases)}
+    return (
+        *(_good(line, line.name, line) for line in scope.lines),
+        *(_good(case, case.run, None) for case in reversed(cases.values())),
+    )
+
+
+def _good(row: Gear | Case, name: str, line: Gear | None) -> _Good:
+    return _Good(name, row.description, row.value, row.origin, row.hs, row.source, line)
+
+
+def _lines(scope: Scope) -> tuple[Gear, ...]:
+    return tuple(good.line for good in _goods(scope) if good.line is not None)
+
+
+@rule("customs-value-missing", "customs", Severity.WARNING)
+def value_missing(scope: Scope) -> Iterator[Found]:
+    """A good that crosses a customs border has no value.
+
+    What: Value empty or 0 on a gear line that may fly, or on a case.
+    Why: No value may be empty on the list; customs work out the security from it.
+    Source: businesswest.co.uk guidance on the general list; gov.uk general list of goods (as
+        seen 2026).
+    Fails: A keyboard without Value on a trip from GB to France.
+    Passes: The same with Value 900.
+    Limits: Whether the value is the true one, nobody can see here.
+    Decides: customs.
+    """
+    for good in _goods(scope):
+        if good.value is None or good.value.minor == 0:
+            found = "no value" if good.value is None else "a value of 0"
+            yield Found(
+                f"{good.name}: found {found}; a customs list may not leave it open.",
+                good.source.cell("value"),
+                good.name,
+                "Fill in what it would cost to replace it as it is.",
+            )
+
+
+@rule("customs-origin-missing", "customs", Severity.WARNING)
+def origin_missing(scope: Scope) -> Iterator[Found]:
+    """A good that crosses a customs border has no origin, or one that is no country.
+
+    What: Origin empty or not an ISO 3166-1 code, on a gear line that may fly or on a case.
+    Why: No origin may be empty on the list, and it is written as two letters.
+    Source: businesswest.co.uk guidance on the general list (as seen 2026); ISO 3166-1 alpha-2.
+    Fails: Origin `UK` or `United Kingdom`.
+    Passes: Origin `GB`.
+    Limits: `EU` and other groups are not country codes.
+    Decides: customs.
+    """
+    for good in _goods(scope):
+        if shared.country(good.origin) is None:
+            found = f"origin {good.origin!r}, no ISO 3166-1 code" if good.origin else "no origin"
+            yield Found(
+                f"{good.name}: found {found}; a customs list needs two letters.",
+                good.source.cell("origin"),
+                good.name,
+                "Fill in the country where it was made, such as JP; the United Kingdom is GB.",
+            )
+
+
+@rule("packaging-is-no-description", "customs", Severity.WARNING)
+def packaging(scope: Scope) -> Iterator[Found]:
+    """A description names the packing, or nothing in particular.
+
+    What: Descriptions that are empty or open with `box of`, `bag of`, `various`, `assorted`.
+    Why: An officer must recognise the object; packaging is no trade description.
+    Source: gov.uk handbook on carnets; kentinvictachamber.co.uk general list (as seen 2026).
+    Fails: `Box of cables`.
+    Passes: `Set of cables`; `Microphones, packed in a box`.
+    Limits: Knows a few openings in English.
+    Decides: customs.
+    """
+    for good in _goods(scope):
+        word = _packaging_word(good.description)
+        if word is not None:
+            yield Found(
+                f"{good.name}: found the description {good.description!r}"
+                f"{', which names packaging' if word else ', which is empty'}.",
+                good.source.cell("description"),
+                good.name,
+                "Say what it is: `set of cables`, then `packed in a box` if you like.",
+            )
+
+
+def _packaging_word(description: str) -> str | None:
+    """The packaging word that a description opens with, '' for an empty one, None if it is fine."""
+    text = description.strip().casefold()
+    if not text:
+        return ""
+    plain = re.sub(r"^(a|an|the|\d+\s*x?)\s+", "", text)
+    words = shared.carnet_figures().packaging_words
+    return next((word for word in words if re.match(rf"{word}\b", plain)), None)
+
+
+@rule("serial-missing", "customs", Severity.WARNING)
+def serial_missing(scope: Scope) -> Iterator[Found]:
+    """An electrical good has neither a serial number nor the statement that there is none.
+
+    What: Lines with a battery, radio, mains or an electrical heading, not consumable, with
+        fewer serials than units; `NSN` or `none` states that there is none.
+    Why: Electrical goods, electric instruments included, are told apart by make, model and
+        serial.
+    Source: gov.uk handbook on carnets; businesswest.co.uk general list (as seen 2026): `S/N ...`
+        or `NSN`.
+    Fails: An electric guitar of heading 9207.90 with empty Serials.
+    Passes: The same with `NSN`; a cymbal without serial.
+    Limits: Cannot know that something is electrical where the row names no battery, radio,
+        mains or heading.
+    Decides: customs.
+    """
+    for line in _lines(scope):
+        if line.consumable or not is_electrical(line):
+            continue
+        missing = line.quantity - len(line.serials)
+        if missing > 0 and not any(_NO_SERIAL.match(serial) for serial in line.serials):
+            yield Found(
+                f"{line.name}: found {plural(len(line.serials), 'serial')} for "
+                f"{plural(line.quantity, 'electrical unit')}.",
+                line.source.cell("serials"),
+                line.name,
+                "Fill in the serials, or `NSN` where there is none.",
+            )
+
+
+def is_electrical(line: Gear) -> bool:
+    """True where the row shows that a good is electrical."""
+    has_power = line.battery is not None or bool(line.radio or line.mains or line.plug)
+    return has_power or line.hs.startswith(_ELECTRICAL_HEADINGS)
+
+
+@rule("serials-do-not-match-units", "customs", Severity.WARNING)
+def serials_match(scope: Scope) -> Iterator[Found]:
+    """A line names more serials than it has units, or a serial stands twice.
+
+    What: More serials than Quantity, or one serial on two units or lines.
+    Why: Each object keeps its own number on the list; an officer compares them.
+    Source: Dutch chamber's instructions for the general list (http://cameraverhuur.com/?page_id=3093,
+        as seen 2026): each good keeps its own number.
+    Fails: Quantity 2 with three serials.
+    Passes: Quantity 2 with two different serials.
+    Limits: Two makers may use the same number; then it is a coincidence.
+    Decides: customs.
+    """
+    seen: dict[str, str] = {}
+    for line in _lines(scope):
+        own = [serial for serial in line.serials if not _NO_SERIAL.match(serial)]
+        doubled = [
+            serial for serial in dict.fromkeys(own) if seen.get(serial) or own.count(serial) > 1
+        ]
+        seen.update(dict.fromkeys(own, line.name))
+        extra = len(own) > line.quantity
+        if extra or doubled:
+            what = f"{plural(len(own), 'serial')} for {plural(line.quantity, 'unit')}"
+            yield Found(
+                f"{line.name}: found {what if extra else 'a serial that stands twice'}"
+                f"{': ' + listed(doubled) if doubled else ''}.",
+                line.source.cell("serials"),
+                line.name,
+                "Give each unit its own serial.",
+            )
+
+
+@rule("consumable-on-customs-list", "customs", Severity.WARNING)
+def consumables(scope: Scope) -> Iterator[Found]:
+    """Something that is used up is not marked as consumable.
+
+    What: Descriptions that name used-up goods (strings, drum heads, tape, haze fluid, disposable
+        batteries), headings 9209.30 and 8506, and spare alkaline cells, without Consumable `yes`.
+    Why: A carnet may not carry goods that do not come back; they need a list of their own.
+    Source: kentinvictachamber.co.uk general list; businesswest.co.uk (as seen 2026): consumables
+        and disposables are left off. The stage words are judgement.
+    Fails: `Disposable batteries AA` with Consumable empty.
+    Passes: The same with Consumable `yes`; `Drumstick bag`.
+    Limits: Knows a few words in English; what comes back unused is the user's to say.
+    Decides: customs.
+    """
+    for line in _lines(scope):
+        if not line.consumable and _is_used_up(line):
+            yield Found(
+                f"{line.name}: found {line.description!r} on the list of goods that come back.",
+                line.source.cell("consumable"),
+                line.name,
+                "Put `yes` in Consumable; it then goes on the proforma instead.",
+            )
+
+
+def _is_used_up(line: Gear) -> bool:
+    if line.hs.replace(".", "").startswith(("920930", "8506")):
+        return True
+    battery = line.battery
+    if battery is not None and battery.spare and battery.chemistry is Chemistry.ALKALINE:
+        return True
+    text = line.description.casefold()
+    named = any(word in text for word in shared.carnet_figures().consumable_words)
+    return named and not _HOLDER.search(text)
+
+
+@rule("heading-no-longer-exists", "customs", Severity.WARNING)
+def heading_gone(scope: Scope) -> Iterator[Found]:
+    """A tariff heading is not in the Harmonized System of 2022.
+
+    What: HS of a gear line or a case that is a heading dropped before 2022.
+    Why: A form with it is sent back.
+    Source: Harmonized System 2022 texts (harmonized-system.csv of datasets/harmonized-system,
+        commit 905e5a0f).
+    Fails: HS 8525.80.
+    Passes: HS 8525.89.
+    Limits: Knows the dropped headings that stage goods used to have; the choice of heading is
+        the user's.
+    Decides: customs.
+    """
+    for good in _goods(scope):
+        gone = removed_heading(good.hs)
+        if gone is not None:
+            instead = shared.removed_headings()[gone]
+            yield Found(
+                f"{good.name}: found HS {good.hs}, which HS 2022 does not have.",
+                good.source.cell("hs"),
+                good.name,
+                f"Look at {instead}." if instead else "Look it up in the tariff.",
+            )
+
+
+def removed_heading(hs: str) -> str | None:
+    """The dropped heading that a code belongs to, such as `8525.80`; None if it is none."""
+    digits = re.sub(r"\D", "", hs)
+    dotted = f"{digits[:4]}.{digits[4:6]}"
+    return next((code for code in (dotted, digits[:4]) if code in shared.removed_headings()), None)
+
+
+@rule("heading-badly-written", "customs", Severity.NOTE)
+def heading_form(scope: Scope) -> Iterator[Found]:
+    """A tariff heading is not written as figures.
+
+    What: HS with fewer than four or more than ten figures, or with letters.
+    Why: Headings have four or six figures, national codes up to ten.
+    Source: Harmonized System 2022: six-figure subheadings; longer codes are national.
+    Fails: HS `8518.1` or `guitar`.
+    Passes: HS `8518.10`, `8518`, `8518100090`.
+    Limits: Does not know whether a well-written heading exists.
+    Decides: customs.
+    """
+    for good in _goods(scope):
+        digits = re.sub(r"[.\s]", "", good.hs)
+        if good.hs and (not digits.isdecimal() or len(digits) not in (4, 6, 8, 10)):
+            yield Found(
+                f"{good.name}: found HS {good.hs!r}, which is no heading of 4, 6, 8 or 10 figures.",
+                good.source.cell("hs"),
+                good.name,
+                "Write it like 8518.10.",
+            )
+
+
+@rule("goods-added-after-issue", "customs", Severity.WARNING)
+def added_after_issue(scope: Scope) -> Iterator[Found]:
+    """A good is not on a carnet that is already issued.
+
+    What: The carnet has a number, the Gear sheet has a column of your own called `Carnet item`,
+        and a line that may fly and comes back has nothing in it.
+    Why: Nothing may be added to a carnet once it is issued.
+    Source: HMRC ATACPD05000; gov.uk structure of the ATA carnet (as seen 2026).
+    Fails: Carnet number given, `Carnet item` filled in for all lines but one.
+    Passes: All lines have an item number; or there is no such column.
+    Limits: Works only where the user keeps the item numbers in that column.
+    Decides: customs.
+    """
+    if not scope.trip.carnet.number:
+        return
+    lines = [line for line in _lines(scope) if not line.consumable]
+    if not any(_carnet_item(line) for line in lines):
+        return
+    for line in lines:
+        if not _carnet_item(line):
+            yield Found(
+                f"{line.name}: found no Carnet item, so it is not on carnet "
+                f"{scope.trip.carnet.number}; nothing may be added to it.",
+                line.source.cell("name"),
+                line.name,
+                "Leave it at home, send it on a paper of its own, or apply for a second list.",
+            )
+
+
+def _carnet_item(line: Gear) -> str:
+    for heading, text in line.extras:
+        if re.sub(r"[^a-z]", "", heading.casefold()) == "carnetitem":
+            return text.strip()
+    return ""
+
+
+@rule("left-off-the-vouchers", "customs", Severity.NOTE, looks_at="plan")
+def left_home(scope: Scope) -> Iterator[Found]:
+    """Goods on an issued carnet stay at home on this trip.
+
+    What: The carnet has a number, and lines that come back do not fly whole by the plan.
+    Why: Leaving listed goods at home is allowed; each voucher names the item numbers that move.
+    Source: HMRC ATACPD04360 and 05500 (as seen 2026): a voucher may carry fewer items than the
+        list, never more.
+    Fails: Ten lines on the list, one of them hired on this trip.
+    Passes: Everything listed flies.
+    Limits: Takes the gear list to be what the carnet lists.
+    Decides: customs.
+    """
+    if not scope.trip.carnet.number or not crosses_customs(scope.trip):
+        return
+    staying = [
+        line
+        for line in scope.trip.gear
+        if not line.consumable and scope.flown.get(line.name, 0) < line.quantity
+    ]
+    if staying:
+        yield Found(
+            f"By this plan {plural(len(staying), 'line')} on carnet {scope.trip.carnet.number} "
+            f"stay at home, whole or in part: {listed(line.name for line in staying)}.",
+            staying[0].source.cell("quantity"),
+            staying[0].name,
+            "Leave their item numbers off the exportation voucher.",
+        )
+
+
+@rule("customs-list-totals", "customs", Severity.NOTE, looks_at="plan")
+def totals(scope: Scope) -> Iterator[Found]:
+    """What the customs list of this plan comes to.
+
+    What: Pieces, weight and value of the goods that fly and come back, cases included.
+    Why: The security is a share of the value; what share, country and association say.
+    Source: Dutch chamber's instructions for the general list (as seen 2026): totals of pieces,
+        weight and value; for the share, the association's own table.
+    Fails: Any plan over a customs border.
+    Passes: A plan within one customs territory.
+    Limits: Goods without a value count as 0 here and are named by `customs-value-missing`.
+    Decides: the association that issues the carnet.
+    """
+    if not crosses_customs(scope.trip):
+        return
+    rows: list[tuple[int, Gear | Case]] = [
+        (scope.units(line), line) for line in scope.lines if not line.consumable
+    ]
+    rows += [(1, scope.trip.case_named(piece.case)) for piece in scope.pieces()]
+    pieces = sum(count for count, _ in rows)
+    value = sum(count * (row.value.minor if row.value else 0) for count, row in rows)
+    yield Found(
+        f"The goods that fly and come back are {plural(pieces, 'piece')}, cases included, of "
+        f"{money(value, scope.trip.currency)} together.",
+        scope.trip.source.cell("carnet_number"),
+        "customs list",
+        "Security is the association's percentage of that value.",
+    )

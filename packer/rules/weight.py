@@ -1,0 +1,302 @@
+"""Weight and size: limits in the carrier's own unit, what governs a ticket, cases too large.
+
+What comes in: rules, legs and cases of the trip, pieces of the plan. What goes out: findings.
+The figures of a carrier are the user's; published figures stand in `shared`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import shared
+from packer.law import travel_law
+from packer.model.finding import Severity
+from packer.model.plan import Piece, Route
+from packer.model.trip import Carry, Case, Leg, Rule, Trip, WeightBasis
+from packer.rules.catalogue import Found, rule
+from packer.rules.routes_by_air import touches
+from packer.rules.scope import Scope, cm, kg, listed, plural
+
+_POUNDS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:lbs?|pounds?)\b", re.IGNORECASE)
+_INCHES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:in|inch|inches|\"|″)(?![a-z])", re.IGNORECASE)
+_LIMITS = {
+    "free_weight": "free_weight_g",
+    "most_weight": "most_weight_g",
+    "cabin_weight": "cabin_weight_g",
+    "free_linear": "free_linear_mm",
+    "most_linear": "most_linear_mm",
+}
+
+
+@rule("limit-in-pounds-or-inches", "weight", Severity.NOTE)
+def foreign_units(scope: Scope) -> Iterator[Found]:
+    """A carrier publishes a limit in pounds or inches, which is not the round metric figure.
+
+    What: Limits of a baggage rule whose cell is in pounds or inches; one finding for each rule.
+    Why: 50 lb is 22.68 kg, not 23 kg, and 62 in is 157.48 cm, not 158 cm: a case of 22.9 kg is
+        over a strict limit of 50 lb.
+    Source: 1 lb = 0.45359237 kg and 1 in = 25.4 mm exactly (international yard and pound, 1959).
+    Fails: Free weight `50 lb`.
+    Passes: Free weight `23 kg`.
+    Limits: Sees units in cells and headings as the user wrote them.
+    Decides: the carrier, whose page may give both figures.
+    """
+    for held in scope.trip.rules:
+        found = [text for name, text in held.published if _is_foreign(held, name, text)]
+        names = [name for name, text in held.published if _is_foreign(held, name, text)]
+        if found:
+            metric = listed(_metric(held, name) for name in names)
+            yield Found(
+                f"{held.name}: found {listed(found)}, which is {metric} and is planned as that.",
+                held.source.cell(names[0]),
+                held.name,
+                "Do not read it as the nearest round metric figure.",
+            )
+
+
+def _is_foreign(held: Rule, name: str, text: str) -> bool:
+    if name not in _LIMITS:
+        return False
+    full = f"{text} {_unit_in_heading(held.source.cell(name).heading)}"
+    return bool(_POUNDS.search(full) or _INCHES.search(full))
+
+
+def _unit_in_heading(heading: str) -> str:
+    found = re.search(r"\(([^)]*)\)", heading)
+    return found[1] if found else ""
+
+
+def _metric(held: Rule, name: str) -> str:
+    amount = getattr(held, _LIMITS[name])
+    return kg(amount) if name.endswith("weight") else cm(amount)
+
+
+@rule("limit-above-usual-handling", "weight", Severity.NOTE)
+def above_usual(scope: Scope) -> Iterator[Found]:
+    """A rule takes pieces heavier than handlers usually lift.
+
+    What: Most weight of a baggage rule above 32 kg.
+    Why: Above 32 kg (70 lb) a piece usually cannot be accepted, since handlers lift it by hand;
+        some carriers take more by arrangement.
+    Source: IATA text quoted by https://paperzz.com/doc/8457998/bag-weights-background
+        (secondary, undated).
+    Fails: Most weight 45 kg.
+    Passes: Most weight 32 kg.
+    Limits: Airports may have stricter limits of their own.
+    Decides: the carrier.
+    """
+    usual = shared.baggage_figures().usual_most_g
+    for held in scope.trip.rules:
+        if held.most_weight_g > usual:
+            yield Found(
+                f"{held.name}: found a Most weight of {kg(held.most_weight_g)}, above the usual "
+                f"{kg(usual)} a piece.",
+                held.source.cell("most_weight"),
+                held.name,
+                "Have the carrier confirm it for every airport of the trip.",
+            )
+
+
+@rule("ticket-rules-differ", "weight", Severity.NOTE)
+def ticket_rules(scope: Scope) -> Iterator[Found]:
+    """Legs on one ticket name different baggage rules.
+
+    What: A through-checked ticket whose legs do not all name the rule of its first leg.
+    Why: One allowance and one charge hold for the whole ticket; the plan takes the first leg's.
+        To or from the United States the allowance at the beginning of the itinerary applies
+        throughout, and of a code-share the marketing carrier's. Elsewhere the carriers' own
+        resolution picks the most significant carrier's.
+    Source: 14 CFR 399.87 (as of 2026-04-05); IATA Resolution 302 (since 2011, secondary).
+    Fails: A ticket whose first leg has rule A and whose second has rule B.
+    Passes: The same rule on both.
+    Limits: The most significant carrier is not worked out; cabin baggage follows each leg.
+    Decides: the carrier that sells the ticket.
+    """
+    tickets: dict[str, Leg] = {}
+    for leg in scope.trip.legs:
+        if leg.ticket is None:
+            continue
+        first = tickets.setdefault(leg.ticket, leg)
+        if leg.rule != first.rule:
+            yield Found(
+                f"{leg.name}: found rule {leg.rule} on ticket {leg.ticket}, which begins on "
+                f"{first.name} with rule {first.rule}; the plan charges by {first.rule}"
+                f"{_us_words(scope.trip, first, leg)}.",
+                leg.source.cell("rule"),
+                leg.name,
+                "Ask the seller which allowance stands on the ticket.",
+            )
+
+
+def _us_words(trip: Trip, *legs: Leg) -> str:
+    touching = any(touches(trip, leg, "US") for leg in legs)
+    return ", as 14 CFR 399.87 has it for the United States" if touching else ""
+
+
+@rule("us-instrument-rule", "weight", Severity.NOTE)
+def us_instruments(scope: Scope) -> Iterator[Found]:
+    """A flight touches the United States, where carriers owe instruments some room.
+
+    What: Legs with an end in the United States, in one finding, with the cases above the limits.
+    Why: US carriers take small instruments in the cabin if there is room when the passenger
+        boards, and as checked baggage up to 150 in and 165 lb with the case, or the aircraft's
+        limit. Their fees for large and heavy pieces may still be due.
+    Source: 14 CFR 251.3 and 251.5 (as of 2026-04-05).
+    Fails: A leg from an invented city to JFK.
+    Passes: A trip that touches no US airport.
+    Limits: Binds US carriers, not foreign ones; knows the place by airport code, stop or country
+        name. It is information and loosens no limit of the plan.
+    Decides: the carrier.
+    """
+    legs = [leg for leg in scope.trip.legs if touches(scope.trip, leg, "US")]
+    if not legs:
+        return
+    limits = shared.us_instrument_limits()
+    large = [
+        case.name
+        for case in scope.trip.cases
+        if case.outside.linear_mm * 1000 > limits.checked_most_linear_um
+    ]
+    more = f" Above 150 in: {listed(large)}, which a carrier may refuse." if large else ""
+    yield Found(
+        f"Found flights that touch the United States ({listed(leg.name for leg in legs)}): US "
+        "carriers accept instruments of up to 150 in and 165 lb, case included, where the "
+        f"aircraft allows.{more}",
+        legs[0].source.cell("origin"),
+        legs[0].name,
+        "Quote 14 CFR Part 251 when you book; foreign carriers are not bound by it.",
+    )
+
+
+@rule("case-over-size-limit", "weight", Severity.WARNING)
+def case_size(scope: Scope) -> Iterator[Found]:
+    """A case is larger than a leg lets into the hold.
+
+    What: Outside length + width + height above Most linear of a leg's rule, once for each row.
+    Why: The case cannot go by hold on this trip; the plan leaves it at home or sends it by
+        freight.
+    Source: The carrier's own rule in the workbook.
+    Fails: A case of 160 cm where Most linear is 158 cm.
+    Passes: A case of exactly 158 cm.
+    Limits: Looks at cases that may go by hold.
+    Decides: the carrier.
+    """
+    for case in _rows(scope.trip.cases):
+        legs = [leg for leg in scope.trip.legs if _is_over(case, scope.trip.rule_of(leg))]
+        if legs and case.carry is not Carry.CABIN:
+            most = min(scope.trip.rule_of(leg).most_linear_mm or 0 for leg in legs)
+            yield Found(
+                f"{case.run}: found {cm(case.outside.linear_mm)} of length, width and height, "
+                f"above the {cm(most)} of {listed(leg.name for leg in legs)}; it cannot go by "
+                "hold.",
+                case.source.cell("outside_length"),
+                case.run,
+                "Take a smaller case, or ask the carrier.",
+            )
+
+
+def _is_over(case: Case, held: Rule) -> bool:
+    return held.most_linear_mm is not None and case.outside.linear_mm > held.most_linear_mm
+
+
+def _rows(cases: tuple[Case, ...]) -> tuple[Case, ...]:
+    """The first case of each row."""
+    return tuple({case.run: case for case in reversed(cases)}.values())[::-1]
+
+
+@rule("no-cabin-piece-for-cabin-gear", "weight", Severity.WARNING)
+def no_cabin(scope: Scope) -> Iterator[Found]:
+    """Gear must go in the cabin, but a leg has no cabin piece for it.
+
+    What: A leg with no Free cabin pieces while some line is cabin only by its row or by law.
+    Why: The plan cannot fly such lines at all, since flown gear flies on every leg.
+    Source: The workbook's own Legs sheet; the law of batteries as in `spare-battery-in-hold`.
+    Fails: Free cabin pieces 0 and a spare lithium battery on the list.
+    Passes: Free cabin pieces 1.
+    Limits: Does not count whether the pieces suffice; the solver does.
+    Decides: the carrier.
+    """
+    lines = [
+        line.name
+        for line in scope.lines
+        if line.carry is Carry.CABIN
+        or (travel_law(line).cabin_only and not travel_law(line).forbidden)
+    ]
+    legs = [leg for leg in scope.trip.legs if leg.free_cabin_pieces == 0]
+    if lines and legs:
+        yield Found(
+            f"Found no cabin piece on {listed(leg.name for leg in legs)}, but "
+            f"{listed(lines)} may fly in the cabin only.",
+            legs[0].source.cell("free_cabin_pieces"),
+            legs[0].name,
+            "Fill in Free cabin pieces for the whole party.",
+        )
+
+
+@rule("heavy-piece", "weight", Severity.NOTE, looks_at="plan")
+def heavy_pieces(scope: Scope) -> Iterator[Found]:
+    """Pieces are heavy enough for a HEAVY label.
+
+    What: Pieces in the hold above 23 kg, in one finding.
+    Why: Handlers are warned by the label, and two people lift.
+    Source: common practice, no published source (shared/figures.toml, baggage.heavy_from_g).
+    Fails: A hold piece of 24 kg.
+    Passes: A hold piece of 23 kg.
+    Limits: The threshold is practice; carriers have their own.
+    Decides: the carrier.
+    """
+    heavy = shared.baggage_figures().heavy_from_g
+    pieces = [piece for piece in scope.pieces(Route.HOLD) if piece.planning_g > heavy]
+    if pieces:
+        named = listed(f"{piece.case} ({kg(piece.planning_g)})" for piece in pieces)
+        yield Found(
+            f"Found {plural(len(pieces), 'piece')} above {kg(heavy)}: {named}.",
+            subject=pieces[0].case,
+            where=scope.trip.case_named(pieces[0].case).source.cell("case"),
+            remedy="Put a HEAVY label on each.",
+        )
+
+
+@rule("estimated-weights-near-limit", "weight", Severity.WARNING, looks_at="plan")
+def near_limit(scope: Scope) -> Iterator[Found]:
+    """A piece is close to its limit, and part of its weight is only an estimate.
+
+    What: Hold pieces where a tenth of the estimated weight would use up the room to
+        the tightest limit.
+    Why: An estimate is easily a tenth out, and then the case is repacked at the desk.
+    Source: common practice, no published source: weigh what is estimated.
+    Fails: A piece of 22.6 kg against 23 kg with 8 kg of estimated gear in it.
+    Passes: The same with 8 kg of weighed gear.
+    Limits: A tenth is judgement.
+    Decides: the scale.
+    """
+    for piece in scope.pieces(Route.HOLD):
+        lines = [
+            line for line in scope.lines_in(piece) if line.weight_basis is WeightBasis.ESTIMATE
+        ]
+        room = _room_g(scope.trip, piece)
+        if room is not None and _estimated_g(scope.trip, piece) > 10 * room:
+            yield Found(
+                f"{piece.case}: found {kg(piece.planning_g)}, {kg(room)} below its next limit, "
+                f"with estimated weights in it ({listed(line.name for line in lines)}).",
+                lines[0].source.cell("weight_basis"),
+                piece.case,
+                "Weigh these before you travel.",
+            )
+
+
+def _estimated_g(trip: Trip, piece: Piece) -> int:
+    held = (trip.gear_named(packed.gear) for packed in piece.contents)
+    return sum(line.weight_g for line in held if line.weight_basis is WeightBasis.ESTIMATE)
+
+
+def _room_g(trip: Trip, piece: Piece) -> int | None:
+    rules = [trip.rule_of(leg) for leg in trip.legs]
+    limits = [held.most_weight_g for held in rules]
+    limits += [held.free_weight_g for held in rules if held.extra_minor]
+    most = trip.case_named(piece.case).most_gross_g
+    above = [
+        limit - piece.planning_g for limit in [*limits, most or 0] if limit >= piece.planning_g
+    ]
+    return min(above) if above else None
