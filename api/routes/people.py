@@ -42,7 +42,13 @@ def log_in(log: LogIn, request: Request, desk: TheDesk) -> JSONResponse:
 @router.get("/sessions/mine")
 def who_am_i(person: Looker) -> SessionOut:
     """Who this server takes you for."""
-    return SessionOut(name=person.name, role=person.role.word, trip=person.trip, ends="")  # type: ignore[arg-type]
+    return SessionOut(
+        name=person.name,
+        role=person.role.word,  # type: ignore[arg-type]
+        trip=person.trip,
+        ends="",
+        secret="",
+    )
 
 
 @router.delete("/sessions/mine", status_code=204)
@@ -61,7 +67,7 @@ def list_accounts(desk: TheDesk, _person: Manager) -> AccountsOut:
 
 
 @router.put("/accounts/{name}")
-def set_account(name: AccountName, account: AccountIn, desk: TheDesk, who: Manager) -> AccountOut:
+def set_account(name: AccountName, account: AccountIn, desk: TheDesk, _: Manager) -> AccountOut:
     """Make an account, or change its role and password; its sessions end."""
     if account.role != "manage":
         _keep_a_manager(desk.settings, desk.store.people.accounts(), name)
