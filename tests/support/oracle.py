@@ -2,8 +2,7 @@
 
 In: a trip of a few units and cases. Out: the best objective, and a plan that reaches it, or None
 where no plan exists. Every unit has its own variables, every place is exact; nothing is shared
-with the solver of the product, nothing is clever, and `UndecidedError` is raised rather than a guess
-returned.
+with the solver of the product, nothing is clever; `UndecidedError` is raised where it is not sure.
 """
 
 from __future__ import annotations
