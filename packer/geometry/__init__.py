@@ -3,10 +3,12 @@
 In: inside sizes and `Item`s, in mm. Out: `Fit`, with a `Place` for each item on YES, and a proof
 behind each NO. `Fitter` is the front door; `pack_kernel` is its compiled heart for callers that
 are compiled themselves; `arrange` improves a packing for the people who do it; `max_count` bounds
-how many identical things a case holds; `PartlyPacked` fills a case one thing at a time.
+how many identical things a case holds; `PartlyPacked` fills a case one thing at a time;
+`pack_bins` packs many boxes into few identical bins.
 """
 
 from packer.geometry.arranging import Arrangement, arrange
+from packer.geometry.bins import BinPacking, pack_bins
 from packer.geometry.counting import Count, max_count
 from packer.geometry.fitter import Fitter
 from packer.geometry.items import Fit, Item, Place, Verdict
@@ -18,6 +20,7 @@ __all__ = [
     "FIXED",
     "UPRIGHT",
     "Arrangement",
+    "BinPacking",
     "Count",
     "Fit",
     "Fitter",
@@ -27,6 +30,7 @@ __all__ = [
     "Verdict",
     "arrange",
     "max_count",
+    "pack_bins",
     "pack_kernel",
     "warm_up",
 ]

@@ -1,7 +1,7 @@
 """How many identical things a case holds: a number that surely fits, and one that is never passed.
 
 In: inside size, item, clearance. Out: `Count`. The upper figure is the least over all triples of
-dual feasible functions (see `bounds`); a fragile thing has also the plan view: own plan views of
+dual feasible functions (see `scaling`); a fragile thing has also the plan view: own plan views of
 fragile things never overlap.
 """
 
@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from packer.geometry.bounds import scales, tables
+from packer.geometry.bounds import flat_turns
 from packer.geometry.compiling import jit
-from packer.geometry.items import Item, Sides, grown, turns, turns_inside
+from packer.geometry.items import Item, Sides, grown, turns_inside
 from packer.geometry.kernel import ANY, UPRIGHT, pack_kernel
+from packer.geometry.scaling import scales, tables
 from packer.geometry.spaces import NOWHERE, Ints, as_ints
 
 _MOST_SEARCHED = 60
@@ -35,7 +36,7 @@ def max_count(inside: Sides, item: Item, clearance_mm: int, effort: int = 20_000
         return Count(0, 0)
     most = _most(inside, sizes)
     if item.fragile:
-        most = min(most, _most_flat(inside, item, clearance_mm))
+        most = min(most, _most(*flat_turns(inside, item, clearance_mm)))
     found = max(_grid(inside, size, item.fragile) for size in sizes)
     while found < min(most, _MOST_SEARCHED) and _search(
         inside, item, clearance_mm, found + 1, effort
@@ -60,13 +61,6 @@ def _search(inside: Sides, item: Item, clearance_mm: int, count: int, effort: in
         effort,
         np.empty((count, 6), dtype=np.int64),
     )
-
-
-def _most_flat(inside: Sides, item: Item, clearance_mm: int) -> int:
-    """Fragile things have disjoint own plan views in a plan shortened by the clearance."""
-    room = (inside[0] - clearance_mm, inside[1] - clearance_mm, 1)
-    flat = {(a, b, 1) for a, b, _ in turns(item.sides_mm, item.upright)}
-    return _most(room, tuple(t for t in sorted(flat) if t[0] <= room[0] and t[1] <= room[1]))
 
 
 def _most(inside: Sides, sizes: tuple[Sides, ...]) -> int:
