@@ -32,9 +32,9 @@ def watch(work: Work[Result], *, silent: bool = False) -> Result:
     display = _Display(silent)
     task = _Task(lambda: work(display.take, stop.is_set))
     task.start()
-    while task.is_alive():
+    while not task.finished.is_set():
         try:
-            task.join(REDRAW_SECONDS)
+            task.finished.wait(REDRAW_SECONDS)
             display.redraw()
         except KeyboardInterrupt:
             if stop.is_set():
@@ -51,6 +51,8 @@ class _Task(threading.Thread, Generic[Result]):
 
     def __init__(self, work: Callable[[], Result]) -> None:
         super().__init__(daemon=True)
+        # An event, not join(): an interrupted join() may take the thread for ended.
+        self.finished = threading.Event()
         self._work = work
         self._results: list[Result] = []
         self._problem: BaseException | None = None
@@ -61,6 +63,8 @@ class _Task(threading.Thread, Generic[Result]):
             self._results.append(self._work())
         except BaseException as problem:
             self._problem = problem
+        finally:
+            self.finished.set()
 
     def result(self) -> Result:
         """What the work returned; raises what it raised."""
