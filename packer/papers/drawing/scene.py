@@ -1,4 +1,4 @@
-"""What drawings and printed pages are made of: frozen shapes in millimetres, origin top left, y down.
+"""What drawings and printed pages are made of: shapes in millimetres, origin top left, y down.
 
 A scene is drawn the same by `drawing.svg` (pages of the API) and by `pdf.render` (paper), and a
 test can look at its shapes. Shades run from 0 (black) to 1 (white); nothing relies on colour.

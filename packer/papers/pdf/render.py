@@ -20,7 +20,7 @@ _LOCK = threading.Lock()  # the PDF library's font tables are shared by the proc
 
 
 def pages_pdf(pages: Sequence[Scene], title: str, author: str = "") -> bytes:
-    """A PDF file with one page a scene, each in its own size; the same scenes give the same bytes."""
+    """A PDF file with one page a scene, each in its own size."""
     buffer = io.BytesIO()
     with _LOCK:
         canvas = Canvas(buffer, invariant=1, pageCompression=1)
