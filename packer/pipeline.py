@@ -35,8 +35,9 @@ class Planned:
     """What came of planning a trip.
 
     `findings` are all of reader, rules and wishes in their fixed order; `plan` and `verdict` are
-    there once the solver found a plan, `papers` once they are written; `causes` say why there is
-    no plan. `bound_minor` is the proved lower bound of the objective, trip currency minor units.
+    there once the solver found a plan, `papers` once they are written, with `notices` about them;
+    `causes` say why there is no plan. `bound_minor` is the proved lower bound of the objective,
+    in minor units of the trip currency.
     """
 
     outcome: Outcome
@@ -45,6 +46,7 @@ class Planned:
     plan: Plan | None = None
     verdict: Verdict | None = None
     papers: tuple[Path, ...] = ()
+    notices: tuple[str, ...] = ()
     causes: tuple[Finding, ...] = ()
     bound_minor: int = 0
 
@@ -78,7 +80,7 @@ def plan_trip(
     if planned.plan is None or planned.outcome is not Outcome.DONE:
         return planned
     papers = write_papers(reading.trip, planned.plan, out_dir)
-    return replace(planned, papers=tuple(papers))
+    return replace(planned, papers=papers.paths, notices=papers.notices)
 
 
 def solve(
@@ -102,7 +104,9 @@ def solve(
     plan = signed(answer.plan, trip, findings)
     verdict = judge(trip, plan)
     outcome = Outcome.FAULT if verdict.breaches else answer.outcome
-    return Planned(outcome, findings, trip, plan, verdict, (), answer.causes, answer.bound_minor)
+    return Planned(
+        outcome, findings, trip, plan, verdict, causes=answer.causes, bound_minor=answer.bound_minor
+    )
 
 
 def _in_money(trip: Trip, on_progress: OnProgress) -> OnProgress:

@@ -135,7 +135,7 @@ def _report_done(args: argparse.Namespace, planned: Planned) -> int:
 def _papers_lines(args: argparse.Namespace, planned: Planned) -> list[str]:
     names = sorted(path.name for path in planned.papers)
     hidden = [f for f in planned.findings if f.severity is Severity.NOTE]
-    lines = [f"Written into {args.out}:", *(f"  {name}" for name in names)]
+    lines = [f"Written into {args.out}:", *(f"  {name}" for name in names), *planned.notices]
     if hidden:
         lines.append(f"And {finding_summary(hidden)}: holdall check {args.trip}")
     return lines
