@@ -221,6 +221,8 @@ class CarnetFigures:
     vouchers_per_transit: int
     counterfoils_per_transit: int
     packaging_words: tuple[str, ...]
+    plain_headings: tuple[str, ...]
+    electrical_headings: tuple[str, ...]
     consumable_words: tuple[str, ...]
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import tomllib
 from collections.abc import Mapping
 from datetime import date
@@ -46,6 +47,7 @@ from shared.records import (
 )
 
 _Figures = TypeVar("_Figures")
+_RATIO = re.compile(r"\d(\.\d+|/\d)")
 
 
 def _text(name: str) -> str:
@@ -62,10 +64,11 @@ def _figures() -> Mapping[str, Mapping[str, Mapping[str, Any]]]:
 
 
 def _exact(value: Any) -> Any:
+    """Decimal numbers written as text become exact; lists become tuples."""
     if isinstance(value, list):
         return tuple(_exact(item) for item in value)
     if isinstance(value, str):
-        return Fraction(value) if value[:1].isdigit() else value
+        return Fraction(value) if _RATIO.fullmatch(value) else value
     return value
 
 

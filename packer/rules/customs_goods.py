@@ -23,7 +23,6 @@ _NO_SERIAL = re.compile(r"^\s*(nsn|none|no serial( number)?|n/?a|-)\s*$", re.IGN
 _HOLDER = re.compile(
     r"\b(bag|case|box|holder|rack|pouch|vault|cutter|machine|lamp|stand)s?\b", re.I
 )
-_ELECTRICAL_HEADINGS = ("8471", "84.71", "85", "9207", "92.07", "9405", "94.05")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,21 +83,21 @@ def value_missing(scope: Scope) -> Iterator[Found]:
 
 @rule("customs-origin-missing", "customs", Severity.WARNING)
 def origin_missing(scope: Scope) -> Iterator[Found]:
-    """A good that crosses a customs border has no origin, or one that is no country.
+    """A good that crosses a customs border has no origin.
 
-    What: Origin empty or not an ISO 3166-1 code, on a gear line that may fly or on a case.
+    What: Origin empty on a gear line that may fly or on a case. One that is no ISO 3166-1 code,
+        such as `UK`, is found while reading (`origin-unknown`).
     Why: No origin may be empty on the list, and it is written as two letters.
     Source: businesswest.co.uk guidance on the general list (as seen 2026); ISO 3166-1 alpha-2.
-    Fails: Origin `UK` or `United Kingdom`.
+    Fails: Origin empty.
     Passes: Origin `GB`.
     Limits: `EU` and other groups are not country codes.
     Decides: customs.
     """
     for good in _goods(scope):
-        if shared.country(good.origin) is None:
-            found = f"origin {good.origin!r}, no ISO 3166-1 code" if good.origin else "no origin"
+        if not good.origin.strip():
             yield Found(
-                f"{good.name}: found {found}; a customs list needs two letters.",
+                f"{good.name}: found no origin; a customs list may not leave it open.",
                 good.source.cell("origin"),
                 good.name,
                 "Fill in the country where it was made, such as JP; the United Kingdom is GB.",
@@ -143,8 +142,9 @@ def _packaging_word(description: str) -> str | None:
 def serial_missing(scope: Scope) -> Iterator[Found]:
     """An electrical good has neither a serial number nor the statement that there is none.
 
-    What: Lines with a battery, radio, mains or an electrical heading, not consumable, with
-        fewer serials than units; `NSN` or `none` states that there is none.
+    What: Lines with a battery inside, radio, mains or an electrical heading, not consumable, with
+        fewer serials than units; `NSN` or `none` states that there is none. Cables, plugs, loose
+        cells, aerials and microphone stands are let pass by their headings.
     Why: Electrical goods, electric instruments included, are told apart by make, model and
         serial.
     Source: gov.uk handbook on carnets; businesswest.co.uk general list (as seen 2026): `S/N ...`
@@ -171,8 +171,13 @@ def serial_missing(scope: Scope) -> Iterator[Found]:
 
 def is_electrical(line: Gear) -> bool:
     """True where the row shows that a good is electrical."""
-    has_power = line.battery is not None or bool(line.radio or line.mains or line.plug)
-    return has_power or line.hs.startswith(_ELECTRICAL_HEADINGS)
+    figures = shared.carnet_figures()
+    code = re.sub(r"^(\d{4})(\d)", r"\1.\2", line.hs.replace(" ", ""))
+    if code.startswith(figures.plain_headings):
+        return False
+    is_powered = line.battery is not None and not line.battery.spare
+    has_power = is_powered or bool(line.radio or line.mains)
+    return has_power or code.startswith(figures.electrical_headings)
 
 
 @rule("serials-do-not-match-units", "customs", Severity.WARNING)

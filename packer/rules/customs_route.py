@@ -138,12 +138,7 @@ def vouchers(scope: Scope) -> Iterator[Found]:
     if shared.country(scope.trip.home_country) is None or not crosses_customs(scope.trip):
         return
     needs = route_needs(scope.trip)
-    transit = (
-        f", {needs.blue} blue vouchers with "
-        f"{plural(needs.transit_counterfoils, 'counterfoil')} for transit of {listed(needs.transits)} if the goods leave customs control there"
-        if needs.transits
-        else ""
-    )
+    transit = _transit_words(needs)
     yield Found(
         f"The goods go {' - '.join(territory_path(scope.trip))}: a carnet needs at least "
         f"{needs.yellow} yellow vouchers (out and home) and {needs.white} white ones (in and out "
@@ -151,6 +146,16 @@ def vouchers(scope: Scope) -> Iterator[Found]:
         scope.trip.source.cell("home_country"),
         "customs route",
         "Check with the issuing association that each territory accepts a carnet.",
+    )
+
+
+def _transit_words(needs: VoucherNeeds) -> str:
+    if not needs.transits:
+        return ""
+    counterfoils = plural(needs.transit_counterfoils, "counterfoil")
+    return (
+        f", {needs.blue} blue vouchers with {counterfoils} for transit of "
+        f"{listed(needs.transits)} if the goods leave customs control there"
     )
 
 

@@ -230,7 +230,7 @@ def unknown_country(scope: Scope) -> Iterator[Found]:
     for stop in scope.trip.stops:
         if stop.name in needed and shared.mains(stop.country) is None:
             yield Found(
-                f"{stop.name}: found country {stop.country}, which the table of mains here has not.",
+                f"{stop.name}: found country {stop.country}, which the mains table has not.",
                 stop.source.cell("country"),
                 stop.name,
                 f"Ask in the advance. {CAUTION}",
