@@ -36,6 +36,7 @@ COMMANDS = (
     Command("why", "why", "what it would cost to do the opposite with one line of gear"),
     Command("compare", "compare", "plan several trips and set them side by side"),
     Command("sweep", "sweep", "many what-ifs at once: lighter cases, fewer pieces, more margin"),
+    Command("rules", "rules", "the catalogue of checks, or the page of one"),
     Command("serve", "serve", "the pages and the API on this machine"),
 )
 

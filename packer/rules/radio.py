@@ -7,6 +7,7 @@ regulators that were read stand in `shared` (radio_facts).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -62,6 +63,18 @@ def _is_within(own: RadioRange, allowed: Sequence[RadioRange]) -> bool:
 
 def _devices(scope: Scope) -> tuple[Gear, ...]:
     return tuple(line for line in scope.lines if line.radio)
+
+
+def _transmitters(scope: Scope) -> tuple[Gear, ...]:
+    """Devices that do not call themselves receivers: those emit nothing that could disturb."""
+    return tuple(line for line in _devices(scope) if not _is_receiver(line))
+
+
+def _is_receiver(line: Gear) -> bool:
+    words = f"{line.category} {line.description}".casefold()
+    return "receiver" in words and not re.search(
+        r"transmitter for|transceiver|and transmitter", words
+    )
 
 
 def _stops(scope: Scope, line: Gear) -> tuple[Stop, ...]:
@@ -233,27 +246,29 @@ def licence(scope: Scope) -> Iterator[Found]:
 
 @rule("radio-devices-overlap", "radio", Severity.NOTE)
 def shared_ranges(scope: Scope) -> Iterator[Found]:
-    """Own devices share a range and must be coordinated.
+    """Own transmitters share a range and must be coordinated.
 
-    What: Lines whose ranges overlap each other, in one finding for the trip.
+    What: Lines whose ranges overlap each other, or of which several units fly, in one finding
+        for the trip. What calls itself a receiver is left out.
     Why: Two transmitters on one frequency silence each other; the set needs one plan.
     Source: common practice, no published source.
-    Fails: In-ear transmitters and microphones that both tune 606.5-613.5 MHz.
+    Fails: In-ear transmitters and radio microphones that both tune 606.5-613.5 MHz.
     Passes: One set at 470-516 MHz and another at 863-865 MHz.
     Limits: Looks at ranges, not at the channels chosen on the day.
     Decides: whoever coordinates frequencies at the stop.
     """
     pairs = [
         pair
-        for pair in combinations(_devices(scope), 2)
+        for pair in combinations(_transmitters(scope), 2)
         if set(pair[0].needed_at) & set(pair[1].needed_at)
         and any(_overlap(one, other) for one in pair[0].radio for other in pair[1].radio)
     ]
-    lines = tuple(dict.fromkeys(line for pair in pairs for line in pair))
+    several = [line for line in _transmitters(scope) if line.quantity > 1]
+    lines = tuple(dict.fromkeys([*(line for pair in pairs for line in pair), *several]))
     if lines:
-        named = listed(f"{line.name} ({_texts(line.radio)})" for line in lines)
+        named = listed(f"{line.quantity} {line.name} ({_texts(line.radio)})" for line in lines)
         yield Found(
-            f"Found devices that share a range: {named}.",
+            f"Found transmitters that share a range: {named}.",
             lines[0].source.cell("radio"),
             lines[0].name,
             "Give each a frequency of its own and tell the festival's coordinator.",
@@ -263,7 +278,7 @@ def shared_ranges(scope: Scope) -> Iterator[Found]:
 def _fixed(scope: Scope, stop: Stop) -> list[tuple[Gear, int]]:
     return [
         (line, own.low_khz)
-        for line in _devices(scope)
+        for line in _transmitters(scope)
         if stop.name in line.needed_at
         for own in line.radio
         if own.low_khz == own.high_khz
@@ -272,9 +287,9 @@ def _fixed(scope: Scope, stop: Stop) -> list[tuple[Gear, int]]:
 
 @rule("radio-same-frequency", "radio", Severity.WARNING)
 def same_frequency(scope: Scope) -> Iterator[Found]:
-    """Two own devices are fixed on one frequency.
+    """Two own transmitters are fixed on one frequency.
 
-    What: Devices with a single frequency in Radio that another unit or line has too, at one stop.
+    What: Transmitters with a single frequency in Radio that another unit or line has too, at one stop.
     Why: They silence each other.
     Source: common practice, no published source.
     Fails: Two lines fixed on 863.1 MHz; one such line with Quantity 2.
