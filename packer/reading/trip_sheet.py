@@ -65,7 +65,7 @@ def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
     """(place, row, column of the value, value) of each known field."""
     found: dict[str, Field] = {}
     for row, cells in raw.rows.items():
-        first, *others = sorted(cells)
+        first, *others = _field_first(cells)
         heading = one_line(as_text(cells[first]))
         match = match_heading(TRIP, heading)
         if match is None:
@@ -81,6 +81,14 @@ def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
             continue
         found[column.key] = (place, row, others[0] if others else first + 1, value)
     return list(found.values())
+
+
+def _field_first(cells: dict[int, Raw]) -> list[int]:
+    """Column numbers, that of the field's name first: the value may stand to its left."""
+    columns = sorted(cells)
+    named = (each for each in columns if match_heading(TRIP, one_line(as_text(cells[each]))))
+    first = next(named, columns[0])
+    return [first, *(each for each in columns if each != first)]
 
 
 def _unit_beside(column: Column, cells: list[Raw]) -> str:
