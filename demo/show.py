@@ -6,6 +6,7 @@ The trip stands in `demo/trip` as a folder of CSV files, one a sheet; all that c
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -25,16 +26,22 @@ def main(words: list[str]) -> int:
     write_workbook(DEMO / "trip", trip)
     print(f"An invented trip stands in {_short(trip)}: an act of brass and synthesisers from an")
     print("invented Estonian town plays three festivals in Norway, Iceland and Switzerland.")
-    print(f"Planning it, {SECONDS} s at most; the same as: holdall plan {_short(trip)} -o demo/out")
+    print(
+        f"Planning it, {SECONDS} s at most; the same as:\n  holdall plan {_short(trip)} -o {_short(OUT)}"
+    )
     print(flush=True)
-    code = holdall(["plan", str(trip), "-o", str(OUT), "--seconds", SECONDS, *words])
+    code = holdall(["plan", _short(trip), "-o", _short(OUT), "--seconds", SECONDS, *words])
     if code == 0:
         print(f"\nLook into {_short(OUT)}: open manifest.xlsx first.")
     return code
 
 
 def _short(path: Path) -> str:
-    return path.relative_to(DEMO.parent).as_posix()
+    """The path as seen from where the user stands, or whole where that is another drive."""
+    try:
+        return os.path.relpath(path)
+    except ValueError:
+        return str(path)
 
 
 if __name__ == "__main__":

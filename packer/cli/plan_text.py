@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from packer.cli.talk import counted, table
-from packer.model.plan import Costs, Plan, Status
+import textwrap
+
+from packer.cli.talk import counted, table, width
+from packer.model.plan import Costs, Cover, Plan, Status
 from packer.model.trip import Trip
 from packer.papers.units import kg_text, money_text
 
@@ -11,7 +13,7 @@ from packer.papers.units import kg_text, money_text
 def plan_lines(trip: Trip, plan: Plan) -> list[str]:
     """The whole plan in some thirty lines."""
     return [
-        _heading(trip, plan),
+        *_heading(trip, plan),
         "",
         *cost_lines(plan.costs, plan.currency),
         "",
@@ -43,14 +45,15 @@ def cost_lines(costs: Costs, currency: str) -> list[str]:
     return table([(name, money_text(minor, currency)) for name, minor in rows], right=(1,))
 
 
-def _heading(trip: Trip, plan: Plan) -> str:
+def _heading(trip: Trip, plan: Plan) -> list[str]:
     total_g = sum(piece.planning_g for piece in plan.pieces)
     units = sum(line.quantity for line in trip.gear)
     flown = sum(decision.flown for decision in plan.decisions)
-    return (
+    text = (
         f"{trip.name}: {flown} of {units} units fly in {counted(len(plan.pieces), 'piece')}, "
-        f"{kg_text(total_g)} kg. {proof_text(plan)}"
+        f"{kg_text(total_g)} kg."
     )
+    return [*textwrap.wrap(text, width()), *textwrap.wrap(proof_text(plan), width())]
 
 
 def _piece_lines(trip: Trip, plan: Plan) -> list[str]:
@@ -70,12 +73,34 @@ def _piece_lines(trip: Trip, plan: Plan) -> list[str]:
 
 
 def _hire_lines(trip: Trip, plan: Plan) -> list[str]:
-    rows = [("Stop", "Supplier", "Units", "What", "Cost")]
+    """One line a stop and supplier; the hire orders have the rest."""
+    covers = [(cover, decision.gear) for decision in plan.decisions for cover in decision.covers]
+    if not covers:
+        return []
+    rows = [("Stop", "Supplier", "Lines", "Units", "Cost")]
     for stop in trip.stops:
-        for decision in plan.decisions:
-            for cover in decision.covers:
-                if cover.stop == stop.name:
-                    what = trip.gear_named(decision.gear).description
-                    cost = money_text(cover.cost_minor, plan.currency)
-                    rows.append((stop.name, cover.supplier, str(cover.units), what, cost))
-    return ["", *table(rows, right=(2, 4))] if len(rows) > 1 else []
+        here = [cover for cover, _ in covers if cover.stop == stop.name]
+        for supplier in dict.fromkeys(cover.supplier for cover in here):
+            taken = [cover for cover in here if cover.supplier == supplier]
+            rows.append(_hire_row(stop.name, supplier, taken, plan.currency))
+    return ["", *table(rows, right=(2, 3, 4)), "", *_staying_lines(trip, plan)]
+
+
+def _hire_row(
+    stop: str, supplier: str, taken: list[Cover], currency: str
+) -> tuple[str, str, str, str, str]:
+    units = sum(cover.units for cover in taken)
+    cost = money_text(sum(cover.cost_minor for cover in taken), currency)
+    return (stop, supplier, str(len(taken)), str(units), cost)
+
+
+def _staying_lines(trip: Trip, plan: Plan) -> list[str]:
+    """The gear that does not fly, or not all of it, wrapped."""
+    left = [(trip.gear_named(d.gear), d.flown) for d in plan.decisions]
+    staying = [
+        line.description if not flown else f"{line.quantity - flown} x {line.description}"
+        for line, flown in left
+        if flown < line.quantity
+    ]
+    text = f"Not flown: {'; '.join(staying)}."
+    return textwrap.wrap(text, width(), subsequent_indent="  ")
