@@ -7,7 +7,6 @@ regulators that were read stand in `shared` (radio_facts).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -72,9 +71,7 @@ def _transmitters(scope: Scope) -> tuple[Gear, ...]:
 
 def _is_receiver(line: Gear) -> bool:
     words = f"{line.category} {line.description}".casefold()
-    return "receiver" in words and not re.search(
-        r"transmitter for|transceiver|and transmitter", words
-    )
+    return "receiver" in words and "transmit" not in words
 
 
 def _stops(scope: Scope, line: Gear) -> tuple[Stop, ...]:
@@ -289,7 +286,8 @@ def _fixed(scope: Scope, stop: Stop) -> list[tuple[Gear, int]]:
 def same_frequency(scope: Scope) -> Iterator[Found]:
     """Two own transmitters are fixed on one frequency.
 
-    What: Transmitters with a single frequency in Radio that another unit or line has too, at one stop.
+    What: Transmitters with a single frequency in Radio that another unit or line has too, at one
+        stop.
     Why: They silence each other.
     Source: common practice, no published source.
     Fails: Two lines fixed on 863.1 MHz; one such line with Quantity 2.
