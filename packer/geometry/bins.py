@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from packer.geometry.bounds import fewest_bins
 from packer.geometry.eliminating import HOMELESS, eliminate_kernel, first_fit
 from packer.geometry.items import Place, Sides
 from packer.geometry.kernel import ANY, FIXED, turn_all
+from packer.geometry.scaling import fewest_bins
 from packer.geometry.spaces import Ints, as_ints
 
 _CHUNK = 400_000
