@@ -7,6 +7,7 @@ import unicodedata
 from functools import lru_cache
 
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _SPACES = re.compile(r"\s+")
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -48,3 +49,8 @@ def folded(text: str) -> str:
 def same_name(text: str) -> str:
     """Text as names are compared when they differ in spelling only: case and spaces."""
     return _SPACES.sub(" ", text).strip().casefold()
+
+
+def printable(text: str) -> str:
+    """Text that a workbook's XML can hold: forbidden characters as `?`, at most 32,000 long."""
+    return _FORBIDDEN.sub("?", text)[:32_000]

@@ -17,7 +17,7 @@ from packer.reading.cell_text import folded, one_line
 from packer.reading.headings import Match, match_heading
 from packer.reading.kinds import as_text
 from packer.reading.log import Log
-from packer.reading.schema import Column, Sheet
+from packer.reading.schema import PROBLEMS_HEADING, Column, Sheet
 from packer.reading.values import RawSheet, letters, shown
 
 HEADING_ROWS = 10
@@ -134,6 +134,8 @@ def _place_headings(grid: Grid, log: Log) -> None:
     for number, value in sorted(grid.raw.rows[grid.heading_row].items()):
         heading = one_line(as_text(value))
         match = match_heading(grid.sheet, heading)
+        if heading == PROBLEMS_HEADING:
+            continue
         if match is None:
             grid.unknown.append((number, heading))
         elif match.column.key in taken:

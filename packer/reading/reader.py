@@ -133,6 +133,8 @@ def _about(book: Book, raws: dict[str, RawSheet], log: Log) -> Row:
 
 
 def _table(book: Book, raw: RawSheet, sheet: Sheet, log: Log) -> Table:
+    if not raw.rows and not sheet.required:
+        return Table(sheet)
     grid = find_grid(book.file, raw, sheet, log)
     if grid is None:
         return Table(sheet)

@@ -95,6 +95,11 @@ def _must(heading: str, kind: Kind, help: str = "", **more: object) -> Column:
     return Column(heading, kind, help, required=True, must_fill=True, **more)  # type: ignore[arg-type]
 
 
+PROBLEMS_HEADING = "Problems (Holdall)"
+FINDINGS_SHEET = "Findings (Holdall)"
+HELP_SHEET = "Help (Holdall)"
+"""What Holdall itself writes into a user's workbook; reading passes over it."""
+
 YES_NO = ("yes", "no")
 CARRY = ("either", "hold", "cabin")
 _KG = "kg"

@@ -8,7 +8,7 @@ from packer.model.source import Cell
 from packer.reading.cell_text import folded
 from packer.reading.headings import match_sheet
 from packer.reading.log import Log
-from packer.reading.schema import SHEETS
+from packer.reading.schema import FINDINGS_SHEET, HELP_SHEET, SHEETS
 from packer.reading.values import Book, RawSheet, shown
 
 
@@ -19,7 +19,7 @@ def find_sheets(book: Book, log: Log) -> dict[str, RawSheet]:
     for raw in book.sheets:
         sheet = match_sheet(raw.name)
         if sheet is None:
-            unknown.append(raw)
+            unknown += [raw] if raw.name not in (FINDINGS_SHEET, HELP_SHEET) else []
         elif sheet.name in found:
             _log_duplicate(book, raw, found[sheet.name], log)
         else:

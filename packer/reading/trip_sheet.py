@@ -64,6 +64,7 @@ Field = tuple[Placed, int, int, Raw | None]
 def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
     """(place, row, column of the value, value) of each known field."""
     found: dict[str, Field] = {}
+    value_column = _value_column(raw)
     for row, cells in raw.rows.items():
         first, *others = _field_first(cells)
         heading = one_line(as_text(cells[first]))

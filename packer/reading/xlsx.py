@@ -9,6 +9,8 @@ from __future__ import annotations
 import hashlib
 import posixpath
 import re
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from xml.parsers import expat
 
@@ -33,28 +35,54 @@ def read_workbook(path: Path) -> Book:
 
 
 def _sheets(archive: Archive) -> list[RawSheet]:
-    main = _main_part(archive)
+    main = main_part(archive)
     elements = _elements(archive, main)
     targets = _relations(archive, main)
     formats = _formats(archive, main, elements, targets)
     strings = _strings(archive, _part_of_kind(archive, main, targets, "sharedStrings"))
     found = []
+    for name, part, is_hidden in _worksheets(archive, elements, targets):
+        sheet = parse_sheet(archive, part, name, strings, formats)
+        sheet.hidden = is_hidden
+        found.append(sheet)
+    return found
+
+
+def _worksheets(
+    archive: Archive, elements: list[Element], targets: dict[str, tuple[str, str]]
+) -> Iterator[tuple[str, str, bool]]:
+    """(name, part, is hidden) of each worksheet; sheets that are charts are left out."""
     for tag, attributes in elements:
         if tag != "sheet":
             continue
         relation = next((v for k, v in attributes.items() if k.endswith(":id") or k == "id"), "")
         kind, part = targets.get(relation, ("", ""))
         if kind != "worksheet":
-            continue  # a sheet that is a chart
+            continue
         if not archive.has(part):
             raise damaged(f"sheet {attributes.get('name')} has no content")
-        sheet = parse_sheet(archive, part, attributes.get("name", ""), strings, formats)
-        sheet.hidden = attributes.get("state", "visible") != "visible"
-        found.append(sheet)
-    return found
+        yield attributes.get("name", ""), part, attributes.get("state", "visible") != "visible"
 
 
-def _main_part(archive: Archive) -> str:
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """Where things stand in a workbook's zip: main part, styles, and each worksheet by name."""
+
+    main: str
+    styles: str | None
+    sheets: dict[str, str]
+
+
+def parts_of(archive: Archive) -> Parts:
+    """The parts that matter to somebody who marks cells."""
+    main = main_part(archive)
+    elements, targets = _elements(archive, main), _relations(archive, main)
+    sheets = {name: part for name, part, _ in _worksheets(archive, elements, targets)}
+    return Parts(main, _part_of_kind(archive, main, targets, "styles"), sheets)
+
+
+def main_part(archive: Archive) -> str:
+    """The part that lists the sheets; Unreadable where there is none."""
     if archive.has("_rels/.rels"):
         for _, target in _relations(archive, "").values():
             if target.lower().endswith("workbook.xml") and archive.has(target):
