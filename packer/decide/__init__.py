@@ -10,7 +10,8 @@ from __future__ import annotations
 from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
 from packer.decide.problem import build
-from packer.decide.search import Search, solve_joint
+from packer.decide.search import Search
+from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.outcome import Outcome
 from packer.model.solving import Answer, Limits, OnProgress, ShouldStop, Wishes
@@ -37,7 +38,7 @@ def decide(
     if causes:
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes)
     search = Search(problem, watch, on_progress)
-    solve_joint(search)
+    run(search)
     if search.best is None:
         outcome = Outcome.IMPOSSIBLE if search.impossible else Outcome.OUT_OF_TIME
         return Answer(outcome, None, search.bound_minor, causes)

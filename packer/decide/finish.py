@@ -12,6 +12,7 @@ from packer.decide.cover import Coverer, StopCover
 from packer.decide.problem import Problem
 from packer.decide.sketch import Load, Sketch
 from packer.decide.space import Space
+from packer.geometry import arrange
 from packer.model.plan import (
     Cover,
     Decision,
@@ -119,7 +120,9 @@ def _arranged(
     inside = problem.cases[load.case].case.inside
     if inside is None:
         raise AssertionError("only boxes are arranged")
-    return places, tuple(sorted(range(len(places)), key=lambda k: places[k].at_mm[::-1]))
+    items = space.units(space.rigid(load.counts))
+    done = arrange(inside.sides, items, problem.trip.clearance_mm, places)
+    return done.places, done.order
 
 
 def _loose(problem: Problem, load: Load, numbers: dict[int, list[int]]) -> tuple[Packed, ...]:

@@ -159,7 +159,9 @@ def most_in_case(problem: Problem, line: Line, spec: CaseSpec) -> int:
     return max(0, most)
 
 
-def _content(problem: Problem, x: dict[tuple[int, int], cp_model.IntVar], spec: CaseSpec) -> cp_model.LinearExpr | int:
+def _content(
+    problem: Problem, x: dict[tuple[int, int], cp_model.IntVar], spec: CaseSpec
+) -> cp_model.LinearExpr | int:
     return sum(
         line.gear.weight_g * x[line.index, spec.index]
         for line in problem.lines

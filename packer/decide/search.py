@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import threading
 
 from ortools.sat.python import cp_model
 
@@ -11,7 +11,7 @@ from packer.decide.cover import Coverer
 from packer.decide.cuts import Cut
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
-from packer.decide.sketch import Sketch
+from packer.decide.sketch import Sketch, canonical
 from packer.decide.space import Space
 from packer.decide.watch import Watch
 from packer.model.solving import OnProgress, Progress
@@ -31,21 +31,26 @@ class Search:
         self.cuts: list[Cut] = []
         self.impossible = False
         self._on_progress = on_progress
+        self._lock = threading.RLock()
 
     def offer(self, found: Sketch, doing: str) -> bool:
         """Takes a sketch whose loads all fit, if it is cheaper than the best."""
-        minor = sketching.costs(self.problem, found, self.coverer).objective_minor
-        if self.best_minor is not None and minor >= self.best_minor:
+        if self.space.misfit(found):
             return False
-        self.best, self.best_minor = found, minor
-        self.report(doing)
-        return True
+        with self._lock:
+            minor = sketching.costs(self.problem, found, self.coverer).objective_minor
+            if self.best_minor is not None and minor >= self.best_minor:
+                return False
+            self.best, self.best_minor = found, minor
+            self.report(doing)
+            return True
 
     def raise_bound(self, minor: int, doing: str) -> None:
         """Takes a proved lower bound, if it is higher."""
-        if minor > self.bound_minor:
-            self.bound_minor = minor
-            self.report(doing)
+        with self._lock:
+            if minor > self.bound_minor:
+                self.bound_minor = minor
+                self.report(doing)
 
     @property
     def proved(self) -> bool:
@@ -73,12 +78,10 @@ class _Catcher(cp_model.CpSolverSolutionCallback):
         self._search = search
         self._joint = joint
         self.cuts: list[Cut] = []
-        self.clean = False
 
     def on_solution_callback(self) -> None:
         found = self._joint.sketch(self)
         cuts = self._search.space.misfits(found)
-        self.clean = not cuts
         if cuts:
             self.cuts += cuts
             self.stop_search()
@@ -86,57 +89,58 @@ class _Catcher(cp_model.CpSolverSolutionCallback):
             self._search.offer(found, "packing case by case")
 
 
-def solve_joint(search: Search, tune: Callable[[cp_model.CpSolver], None] = lambda _: None) -> None:
+def solve_joint(search: Search) -> None:
     """Solves the joint model again and again, with the cuts learned, until proof or time.
 
     The bound of a round is believed only while every cut so far is proved by geometry.
     """
-    while not search.watch.over() and not search.proved:
+    while not search.watch.over() and not search.proved and not search.impossible:
         joint = build_joint(search.problem)
         for cut in search.cuts:
             joint.forbid(cut)
-        if search.best is not None and search.best_minor is not None:
-            joint.hint(search.best)
-            joint.model.add(joint.cost <= search.best_minor - 1)
+        ceiling = search.best_minor
+        if search.best is not None and ceiling is not None:
+            joint.hint(canonical(search.problem, search.best))
+            joint.model.add(joint.cost <= ceiling - 1)
         if search.bound_minor:
             joint.model.add(joint.cost >= search.bound_minor)
-        if _one_round(search, joint, tune):
+        if _one_round(search, joint, ceiling):
             return
 
 
-def _one_round(
-    search: Search, joint: JointModel, tune: Callable[[cp_model.CpSolver], None]
-) -> bool:
+def _one_round(search: Search, joint: JointModel, ceiling: int | None) -> bool:
     """Solves once; True when the model has nothing more to say."""
     solver = cp_model.CpSolver()
     search.watch.configure(solver)
-    tune(solver)
     catcher = _Catcher(search, joint)
     honest = search.honest
 
     def heard(bound: float) -> None:
         if honest:
-            search.raise_bound(_whole(bound), "proving")
+            search.raise_bound(min(whole_minor(bound), ceiling or 10**15), "proving")
 
     solver.best_bound_callback = heard
-    with search.watch.guarding(solver.stop_search):
+    with search.watch.guarding(solver.stop_search, lambda: search.proved):
         status = solver.solve(joint.model, catcher)
-    search.watch.spent += (
-        solver.deterministic_time
-        if hasattr(solver, "deterministic_time")
-        else (solver.response_proto.deterministic_time)
-    )
+    search.watch.spent += solver.response_proto.deterministic_time
     if catcher.cuts:
         search.cuts += catcher.cuts
         return False
     if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and honest:
-        if search.best_minor is not None:
-            search.raise_bound(search.best_minor, "proved")
-        elif status == cp_model.INFEASIBLE:
-            search.impossible = True
+        _conclude(search, solver, status == cp_model.OPTIMAL, ceiling)
     return True
 
 
-def _whole(bound: float) -> int:
-    """The smallest whole number of minor units that is at least the bound, safe to float noise."""
+def _conclude(search: Search, solver: cp_model.CpSolver, found: bool, ceiling: int | None) -> None:
+    """What a finished round proves: its optimum, or that nothing is below the ceiling."""
+    if found:
+        search.raise_bound(whole_minor(solver.objective_value), "proved")
+    elif ceiling is not None:
+        search.raise_bound(ceiling, "proved")
+    else:
+        search.impossible = True
+
+
+def whole_minor(bound: float) -> int:
+    """A float bound as money: the smallest whole number at least it, safe to float noise."""
     return int(-(-(bound - 1e-6) // 1))

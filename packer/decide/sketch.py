@@ -49,6 +49,18 @@ def sketch_of(loads: Mapping[int, tuple[Route, Mapping[int, int]]]) -> Sketch:
     return Sketch(tuple(load for load in made if load.counts))
 
 
+def canonical(problem: Problem, sketch: Sketch) -> Sketch:
+    """The same plan with the loads of identical cases in order: the heaviest in the first."""
+    loads: list[Load] = []
+    for group in problem.groups:
+        members = [load for load in sketch.loads if load.case in group]
+        members.sort(key=lambda load: (-planning_g(problem, load), load.case))
+        loads += [
+            Load(case, load.route, load.counts) for case, load in zip(group, members, strict=False)
+        ]
+    return Sketch(tuple(sorted(loads, key=lambda load: load.case)))
+
+
 def planning_g(problem: Problem, load: Load) -> int:
     """Planning weight: tare, scale margin and contents."""
     contents = sum(problem.lines[line].gear.weight_g * count for line, count in load.counts)
@@ -67,7 +79,7 @@ def costs(problem: Problem, sketch: Sketch, coverer: Coverer) -> Costs:
         baggage_minor=baggage_minor(problem, sketch),
         hire_minor=cover.hire_minor,
         delivery_minor=cover.delivery_minor,
-        freight_minor=_freight(problem, sketch),
+        freight_minor=freight_cost_minor(problem, sketch),
         worth_minor=worth,
     )
 
@@ -85,7 +97,8 @@ def baggage_minor(problem: Problem, sketch: Sketch) -> int:
     return total
 
 
-def _freight(problem: Problem, sketch: Sketch) -> int:
+def freight_cost_minor(problem: Problem, sketch: Sketch) -> int:
+    """What freight costs, 0 where nothing goes by freight."""
     sent = [load for load in sketch.loads if load.route is Route.FREIGHT]
     if not sent or problem.freight is None:
         return 0

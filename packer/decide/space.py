@@ -29,6 +29,8 @@ class Space:
         self._problem = problem
         self._fitter = Fitter(problem.trip.clearance_mm, seed)
         self._items = [_item(line.gear) if line.is_boxed else None for line in problem.lines]
+        # Items are learned in one order, so that every Space answers alike.
+        self._fitter.quick((1, 1, 1), [item for item in self._items if item is not None])
 
     def rigid(self, counts: Sequence[tuple[int, int]]) -> Counts:
         """The part of a load that needs places."""
@@ -70,10 +72,10 @@ class Space:
                 cuts.append(self._cut(load, fit.verdict is Verdict.NO))
         return cuts
 
-    def fits_quickly(self, sketch: Sketch) -> bool:
-        """True if a packing of every load is found at once."""
-        return all(
-            self.quick(load.case, load.counts).verdict is Verdict.YES for load in sketch.loads
+    def misfit(self, sketch: Sketch) -> bool:
+        """True if for some load of a sketch no packing is known."""
+        return any(
+            self.check(load.case, load.counts).verdict is not Verdict.YES for load in sketch.loads
         )
 
     def _inside(self, case: int) -> tuple[int, int, int] | None:

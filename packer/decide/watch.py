@@ -63,13 +63,15 @@ class Watch:
         parameters.interleave_search = self.limits.workers > 1
 
     @contextmanager
-    def guarding(self, stop: Callable[[], None]) -> Iterator[None]:
-        """Calls `stop` once from a thread of its own when the user asks for an end."""
+    def guarding(
+        self, stop: Callable[[], None], done: Callable[[], bool] = lambda: False
+    ) -> Iterator[None]:
+        """Calls `stop` from a thread of its own when the user asks for an end or all is done."""
         finished = threading.Event()
 
         def look() -> None:
             while not finished.wait(HEARTBEAT_S):
-                if self._should_stop():
+                if self._should_stop() or (self.limits.deterministic is None and done()):
                     stop()
 
         thread = threading.Thread(target=look, daemon=True)
