@@ -315,7 +315,7 @@ def _code(text: str) -> str:
     known = {code: code for code in shared.currencies()}
     raise Mistake(
         "currency-unknown",
-        f"three letters of ISO 4217, such as EUR, not {text[:20]!r}",
+        "three letters of ISO 4217, such as EUR",
         near(text.upper(), known),
     )
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell as SheetCell
 from openpyxl.styles import Alignment, Font, PatternFill
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from packer.model.finding import Finding, Severity, in_order
@@ -83,7 +84,7 @@ def _copy_sheet(sheet: Worksheet, raw: RawSheet, findings: tuple[Finding, ...]) 
             if each.where:
                 cell = sheet.cell(row, column_number(each.where.column))
                 cell.fill = _fill(each.severity)
-    sheet.column_dimensions[sheet.cell(1, beside).column_letter].width = 70
+    sheet.column_dimensions[get_column_letter(beside)].width = 70
 
 
 def _fill(severity: Severity) -> PatternFill:
@@ -103,7 +104,7 @@ def _list_findings(sheet: Worksheet, findings: tuple[Finding, ...]) -> None:
     for column, (heading, width) in enumerate(FINDING_HEADINGS, 1):
         cell = _put(sheet, 1, column, heading)
         cell.font = Font(bold=True)
-        sheet.column_dimensions[cell.column_letter].width = width
+        sheet.column_dimensions[get_column_letter(column)].width = width
     for row, each in enumerate(findings, 2):
         for column, text in enumerate(finding_row(each), 1):
             cell = _put(sheet, row, column, text)

@@ -65,10 +65,7 @@ def write_template(path: Path) -> Path:
 
 
 def _trip_sheet(sheet: Worksheet) -> None:
-    for column, (title, width) in enumerate((("Field", 26), ("Value", 30), ("Help", 64)), 1):
-        cell = sheet.cell(1, column, title)
-        cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), _NEEDED
-        sheet.column_dimensions[get_column_letter(column)].width = width
+    _title_row(sheet, 1, (("Field", 26), ("Value", 30), ("Help", 100)))
     for row, column in enumerate(TRIP.columns, 2):
         sheet.cell(row, 1, column.title).font = Font(bold=column.required, color=_INK)
         value = sheet.cell(row, 2, _default(column))
@@ -79,7 +76,14 @@ def _trip_sheet(sheet: Worksheet) -> None:
         help_cell.font, help_cell.alignment = _QUIET, Alignment(wrap_text=True, vertical="top")
         _add_choices(sheet, column, f"B{row}")
     sheet.freeze_panes = "A2"
-    _print_setup(sheet, "portrait")
+    _print_setup(sheet, "landscape")
+
+
+def _title_row(sheet: Worksheet, row: int, titles: tuple[tuple[str, int], ...]) -> None:
+    for number, (title, width) in enumerate(titles, 1):
+        cell = sheet.cell(row, number, title)
+        cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), _NEEDED
+        sheet.column_dimensions[get_column_letter(number)].width = width
 
 
 def _default(column: Column) -> str | float | None:
@@ -108,7 +112,7 @@ def _list_sheet(sheet: Worksheet, schema: Sheet) -> None:
 
 def _format_rows(sheet: Worksheet, number: int, column: Column) -> None:
     """Formats for the first rows, so that ids stay text and dates look like dates."""
-    for row in range(2, 42):
+    for row in range(2, 32):
         cell = sheet.cell(row, number)
         cell.number_format = _format(column)
         cell.border = _LINE
@@ -152,14 +156,10 @@ def _help_sheet(sheet: Worksheet) -> None:
         sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=5)
         cell = sheet.cell(row, 1, text)
         cell.alignment = Alignment(wrap_text=True, vertical="top")
-        sheet.row_dimensions[row].height = 15.5 * (1 + len(text) // 112)
+        sheet.row_dimensions[row].height = 15.5 * (1 + len(text) // 170)
     row = len(_HELP) + 4
-    for number, (title, width) in enumerate(
-        (("Sheet", 12), ("Column", 24), ("Must", 9), ("Takes", 22), ("Help", 64)), 1
-    ):
-        cell = sheet.cell(row, number, title)
-        cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), _NEEDED
-        sheet.column_dimensions[get_column_letter(number)].width = width
+    titles = (("Sheet", 12), ("Column", 24), ("Must", 9), ("Takes", 24), ("Help", 100))
+    _title_row(sheet, row, titles)
     for schema in SHEETS:
         row = _help_rows(sheet, schema, row)
     sheet.print_title_rows = f"{len(_HELP) + 4}:{len(_HELP) + 4}"
@@ -185,9 +185,11 @@ def _help_rows(sheet: Worksheet, schema: Sheet, row: int) -> int:
 
 def _print_setup(sheet: Worksheet, orientation: str) -> None:
     sheet.page_setup.orientation = orientation  # type: ignore[assignment]
-    sheet.page_setup.paperSize = "9"  # type: ignore[assignment]
+    sheet.page_setup.paperSize = 9
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
-    sheet.oddFooter.left.text = "&A"
-    sheet.oddFooter.right.text = "Page &P of &N"
+    footer = sheet.oddFooter
+    if footer is not None:
+        footer.left.text = "&A"
+        footer.right.text = "Page &P of &N"

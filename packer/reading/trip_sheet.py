@@ -7,7 +7,14 @@ from __future__ import annotations
 
 from packer.model.source import Source
 from packer.reading.cell_text import folded, one_line
-from packer.reading.grid import Grid, Placed, find_grid, known_headings, log_hidden_sheet
+from packer.reading.grid import (
+    HEADING_ROWS,
+    Grid,
+    Placed,
+    find_grid,
+    known_headings,
+    log_hidden_sheet,
+)
 from packer.reading.headings import match_heading, unit_in
 from packer.reading.kinds import as_text
 from packer.reading.log import Log
@@ -66,14 +73,14 @@ def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
     found: dict[str, Field] = {}
     value_column = _value_column(raw)
     for row, cells in raw.rows.items():
-        first, *others = _field_first(cells)
+        first, *others = _field_first(cells, value_column)
         heading = one_line(as_text(cells[first]))
         match = match_heading(TRIP, heading)
         if match is None:
             _log_unknown(file, raw, row, first, heading, bool(others), log)
             continue
         column = match.column
-        value = cells[others[0]] if others else None
+        value = cells.get(others[0]) if others else None
         unit = match.unit or _unit_beside(column, [cells[number] for number in others[1:2]])
         place = Placed(column, first, heading, unit)
         if column.key in found:
@@ -84,12 +91,27 @@ def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
     return list(found.values())
 
 
-def _field_first(cells: dict[int, Raw]) -> list[int]:
-    """Column numbers, that of the field's name first: the value may stand to its left."""
+def _field_first(cells: dict[int, Raw], value_column: int) -> list[int]:
+    """Column numbers: of the field's name, of its value (which may stand to its left), others.
+
+    Where the sheet heads a column Value, nothing else is a value.
+    """
     columns = sorted(cells)
     named = (each for each in columns if match_heading(TRIP, one_line(as_text(cells[each]))))
     first = next(named, columns[0])
-    return [first, *(each for each in columns if each != first)]
+    others = [each for each in columns if each != first]
+    if not value_column:
+        return [first, *others]
+    return [first, value_column, *(each for each in others if each > value_column)]
+
+
+def _value_column(raw: RawSheet) -> int:
+    """The column headed Value, where the sheet has such a heading; else 0."""
+    for row in list(raw.rows)[:HEADING_ROWS]:
+        for column, value in raw.rows[row].items():
+            if isinstance(value, str) and folded(value) in ("value", "values"):
+                return column
+    return 0
 
 
 def _unit_beside(column: Column, cells: list[Raw]) -> str:
