@@ -24,7 +24,7 @@ LAYERS = {
     "packer.geometry": (),
     "packer.decide": ("packer.model", "packer.law", "packer.geometry"),
     "packer.judge": ("packer.model", "shared"),
-    "packer.papers": ("packer.model", "shared"),
+    "packer.papers": ("packer.model", "packer.judge", "shared"),
     "packer.pipeline": (
         "packer.model",
         "packer.reading",

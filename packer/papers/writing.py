@@ -9,8 +9,32 @@ from pathlib import Path
 from packer.model.plan import Plan
 from packer.model.plan_json import plan_text
 from packer.model.trip import Trip
-from packer.papers import books
+from packer.papers.book import write_book
+from packer.papers.case_sheets import case_sheets_pdf
+from packer.papers.csv_text import table_csv
+from packer.papers.drawing.scene import Scene
+from packer.papers.drawing.svg import scene_svg
 from packer.papers.files import write_whole
+from packer.papers.labels import labels_a5, labels_a6, object_labels_a6
+from packer.papers.pdf.flow import Carrying
+from packer.papers.pdf.render import scene_png
+from packer.papers.pdf.sheets import sheets_pdf
+from packer.papers.pdf.typeset import unprintable
+from packer.papers.sheets import (
+    battery_sheets,
+    customs_sheets,
+    hire_sheets,
+    house_sheets,
+    insurance_sheets,
+    manifest_sheets,
+    piece_sheets,
+    power_sheets,
+    proforma_sheets,
+)
+from packer.papers.stamp import stamp_of
+from packer.papers.summary_page import money_picture, summary_pdf, weights_picture
+from packer.papers.table import Sheet
+from packer.papers.tables.customs import customs_list, customs_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +58,7 @@ class Papers:
 
 
 _Build = Callable[[Trip, Plan], bytes]
+_Sheets = Callable[[Trip, Plan], list[Sheet]]
 
 
 def plan_file(_: Trip, plan: Plan) -> bytes:
@@ -41,28 +66,93 @@ def plan_file(_: Trip, plan: Plan) -> bytes:
     return plan_text(plan).encode()
 
 
+def customs_csv(trip: Trip, plan: Plan) -> bytes:
+    """The general list as a CSV file."""
+    return table_csv(customs_table(customs_list(trip, plan)))
+
+
+def customs_pdf(trip: Trip, plan: Plan) -> bytes:
+    """The general list with continuation sheets, totals carried over, empty space struck out."""
+    sheets = customs_sheets(trip, plan)
+    return sheets_pdf(sheets, stamp_of(trip, plan), carrying=Carrying())
+
+
+def _book(sheets: _Sheets) -> _Build:
+    return lambda trip, plan: write_book(sheets(trip, plan), stamp_of(trip, plan))
+
+
+def _pdf(sheets: _Sheets) -> _Build:
+    return lambda trip, plan: sheets_pdf(sheets(trip, plan), stamp_of(trip, plan))
+
+
+def _svg(scene: Callable[[Trip, Plan], Scene]) -> _Build:
+    return lambda trip, plan: scene_svg(scene(trip, plan)).encode()
+
+
+def _png(scene: Callable[[Trip, Plan], Scene]) -> _Build:
+    return lambda trip, plan: scene_png(scene(trip, plan))
+
+
 _BUILDERS: Mapping[str, tuple[str, _Build]] = {
     "plan": ("plan.json", plan_file),
-    "manifest": ("manifest.xlsx", books.manifest_book),
-    "customs-list": ("customs-list.xlsx", books.customs_book),
-    "proforma": ("proforma.xlsx", books.proforma_book),
-    "hire-orders": ("hire-orders.xlsx", books.hire_book),
+    "summary": ("summary.pdf", summary_pdf),
+    "manifest": ("manifest.xlsx", _book(manifest_sheets)),
+    "case-sheets": ("case-sheets.pdf", case_sheets_pdf),
+    "labels-a6": ("labels-a6.pdf", labels_a6),
+    "labels-a5": ("labels-a5.pdf", labels_a5),
+    "object-labels": ("object-labels-a6.pdf", object_labels_a6),
+    "customs-list": ("customs-list.xlsx", _book(customs_sheets)),
+    "customs-list-pdf": ("customs-list.pdf", customs_pdf),
+    "customs-list-csv": ("customs-list.csv", customs_csv),
+    "proforma": ("proforma.xlsx", _book(proforma_sheets)),
+    "proforma-pdf": ("proforma.pdf", _pdf(proforma_sheets)),
+    "hire-orders": ("hire-orders.xlsx", _book(hire_sheets)),
+    "hire-orders-pdf": ("hire-orders.pdf", _pdf(hire_sheets)),
+    "house-list": ("house-list.xlsx", _book(house_sheets)),
+    "house-list-pdf": ("house-list.pdf", _pdf(house_sheets)),
+    "piece-list": ("airline-piece-list.xlsx", _book(piece_sheets)),
+    "piece-list-pdf": ("airline-piece-list.pdf", _pdf(piece_sheets)),
+    "batteries": ("battery-list.xlsx", _book(battery_sheets)),
+    "batteries-pdf": ("battery-list.pdf", _pdf(battery_sheets)),
+    "insurance": ("insurance-list.xlsx", _book(insurance_sheets)),
+    "insurance-pdf": ("insurance-list.pdf", _pdf(insurance_sheets)),
+    "mains-radio": ("mains-and-radio.xlsx", _book(power_sheets)),
+    "mains-radio-pdf": ("mains-and-radio.pdf", _pdf(power_sheets)),
+    "weights-svg": ("weights.svg", _svg(weights_picture)),
+    "weights-png": ("weights.png", _png(weights_picture)),
+    "money-svg": ("money.svg", _svg(money_picture)),
+    "money-png": ("money.png", _png(money_picture)),
 }
 
 KINDS: tuple[str, ...] = tuple(_BUILDERS)
+IF_WANTED = frozenset({"object-labels"})  # many pages; written only where asked for
 
 
 def write_papers(
     trip: Trip, plan: Plan, directory: Path, *, only: frozenset[str] | None = None
 ) -> Papers:
-    """Build the papers of these kinds (all where None) and write them into the folder.
+    """Build the papers of these kinds and write them into the folder.
+
+    Where `only` is None, all kinds but those of `IF_WANTED`.
 
     Raises ValueError for a kind that does not exist, and `PapersError` where the disk refuses:
     then every file is as it was.
     """
-    wanted = [kind for kind in KINDS if only is None or kind in only]
+    wanted = [kind for kind in KINDS if (kind not in IF_WANTED if only is None else kind in only)]
     if only is not None and (unknown := sorted(only - set(KINDS))):
         raise ValueError(f"no such paper: {', '.join(unknown)}; there are {', '.join(KINDS)}")
     files = tuple((kind, directory / _BUILDERS[kind][0]) for kind in wanted)
     write_whole({path: _BUILDERS[kind][1](trip, plan) for kind, path in files})
-    return Papers(files)
+    return Papers(files, notices(trip))
+
+
+def notices(trip: Trip) -> tuple[str, ...]:
+    """What a user should know about the papers: letters that no font here can print."""
+    names = [trip.name, *(line.description for line in trip.gear)]
+    names += [line.name for line in trip.gear] + [case.name for case in trip.cases]
+    names += [case.description for case in trip.cases] + [stop.name for stop in trip.stops]
+    missing = sorted({letter for name in names for letter in unprintable(name)})
+    if not missing:
+        return ()
+    codes = ", ".join(f"U+{ord(letter):04X}" for letter in missing)
+    return (f"No font here can print {codes}; PDF papers show the code in its place.",)

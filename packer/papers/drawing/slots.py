@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from packer.papers.drawing.number import NOW_FILL, disc
 from packer.papers.drawing.scene import (
     MEDIUM_MM,
@@ -29,7 +31,7 @@ def slot_view(
     """The slots within so many mm; empty ones are hatched."""
     across = min(_MOST_IN_A_ROW, max(1, len(rows)))
     down = -(-max(1, len(rows)) // across)
-    w, h = (width - 2) / across, min(48.0, (most_height - _HEAD - 2) / down)
+    w, h = (width - 2) / across, min(36.0, (most_height - _HEAD - 2) / down)
     shapes: list[Shape] = [Text(1, 3.4, "Slots, from the left", 2.7, bold=True)]
     for index, row in enumerate(rows):
         x, y = 1 + index % across * w, _HEAD + index // across * h
@@ -41,7 +43,12 @@ def slot_view(
 def _slot(row: SlotRow, x: float, y: float, w: float, h: float, now: bool) -> list[Shape]:
     head = Text(x + 1, y + 3, f"slot {row.slot}", 2.1, shade=0.3)
     if row.gear is None:
-        return [*hatched(x, y, w, h), box(x, y, w, h, line=MEDIUM_MM), head]
+        return [
+            *hatched(x, y, w, h),
+            box(x, y, w, h, line=MEDIUM_MM),
+            box(x + 0.4, y + 0.4, w - 0.8, 3.8, fill=WHITE, line=0),
+            replace(head, text=f"slot {row.slot}, empty"),
+        ]
     radius = min(3.4, w * 0.3, h * 0.22)
     lines = wrapped(f"{unit_label(row.gear, row.unit)} {row.gear.description}", w - 2, _LABEL)
     room = int((h - 2 * radius - 6) / (_LABEL * 1.25))

@@ -24,18 +24,22 @@ from packer.papers.units import kg_text
 _BAR = 8.0
 _ROOM_ABOVE = 1.05  # the scale runs so far beyond the largest figure
 _SMALL = 2.6
+_TOP = 6.0
 
 
 def weight_scale(row: CaseRow, limits: Sequence[Limit], width: float) -> Scene:
     """Empty, contents and margin of a case as one bar, every limit as a line across it."""
     most = max([row.planning_g, *(limit.grams for limit in limits)]) * _ROOM_ABOVE
     scale = (width - 2) / most
-    shapes = _bar(row, 1.0, 5.0, scale)
+    shapes = _bar(row, 1.0, _TOP, scale)
     for limit in limits:
         x = 1 + limit.grams * scale
         dash = () if limit.refused else (1.2, 0.8)
-        shapes.append(Line(x, 2.0, x, 5.0 + _BAR + 3, THICK_MM, dash=dash))
-    y = 5.0 + _BAR + 4.0
+        shapes.append(Line(x, _TOP - 1.5, x, _TOP + _BAR + 2, THICK_MM, dash=dash))
+        label = f"{limit.grams / 1000:g} kg"
+        shapes.append(Text(x, _TOP - 2.2, label, _SMALL, True, Anchor.MIDDLE))
+    shapes += _total(row, 1.0 + row.planning_g * scale, width)
+    y = _TOP + _BAR + 3.0
     for text in limit_lines(row, limits):
         for line in wrapped(text, width - 2, _SMALL):
             shapes.append(Text(1, y + _SMALL, line, _SMALL))
@@ -101,9 +105,18 @@ def _bar(row: CaseRow, x: float, y: float, scale: float) -> list[Shape]:
         shapes.append(box(x, y, w, _BAR, fill=fill, line=MEDIUM_MM))
         shapes += _caption(f"{name} {kg_text(grams)} kg", x, y, w)
         x += w
-    total = f"planning {kg_text(row.planning_g)} kg"
-    shapes.append(Text(x, y - 1.2, total, 3.0, True, Anchor.END))
     return shapes
+
+
+def _total(row: CaseRow, x: float, width: float) -> list[Shape]:
+    """The planning weight, large, on white right of the bar, or at its right end inside."""
+    text, size = f"{kg_text(row.planning_g)} kg", 4.4
+    wide = measure(text, size, True)
+    left = x + 2 if x + 3 + wide < width else x - wide - 3
+    return [
+        box(left - 0.8, _TOP + 1, wide + 1.6, _BAR - 2, fill=WHITE, line=0),
+        Text(left, _TOP + _BAR / 2 + size * 0.36, text, size, True),
+    ]
 
 
 def _caption(text: str, x: float, y: float, w: float) -> list[Shape]:

@@ -101,7 +101,7 @@ def _widths(table: AnyTable, room: float, size: float) -> list[float]:
     """Numbers and identifiers get what they need, texts share the rest by their usual width."""
     needs = [_need(table, index, size, room) for index in range(len(table.columns))]
     if sum(needs) <= room:
-        return needs
+        return _eased(table, needs, room, size)
     fixed = [c.kind not in (Kind.TEXT, Kind.BLANK) for c in table.columns]
     rest = room - sum(need for need, is_fixed in zip(needs, fixed, strict=True) if is_fixed)
     free = sum(c.width for c, is_fixed in zip(table.columns, fixed, strict=True) if not is_fixed)
@@ -112,6 +112,17 @@ def _widths(table: AnyTable, room: float, size: float) -> list[float]:
         for need, is_fixed, column in zip(needs, fixed, table.columns, strict=True)
     ]
     return [width * room / sum(shared) for width in shared]
+
+
+def _eased(table: AnyTable, needs: list[float], room: float, size: float) -> list[float]:
+    """Columns that fit with room to spare are widened until no heading wraps, as far as it goes."""
+    wishes = [
+        max(need, measure(column.heading, size, True) + 2 * PAD + 0.3)
+        for need, column in zip(needs, table.columns, strict=True)
+    ]
+    more = sum(wishes) - sum(needs)
+    share = min(1.0, (room - sum(needs)) / more) if more else 0.0
+    return [need + (wish - need) * share for need, wish in zip(needs, wishes, strict=True)]
 
 
 def _need(table: AnyTable, index: int, size: float, room: float) -> float:

@@ -8,7 +8,6 @@ from fractions import Fraction
 from packer.model.plan import Piece, Plan
 from packer.model.trip import Trip
 from packer.papers.tables.flown import flown_units
-from packer.papers.units import kg_text
 from shared import baggage_figures, team_figures
 
 _GUIDE = "A guide, not a limit: assess the lift, the stairs and the people."
@@ -55,7 +54,7 @@ def lift_text(planning_g: int) -> str:
     for people, share in ((2, team.two_people), (3, team.three_people)):
         most_g = int(Fraction(share) * people * team.filter_g)
         if planning_g <= most_g:
-            return f"{people} people (guide figure {kg_text(most_g)} kg). {_GUIDE}"
+            return f"{people} people (guide figure for {people}: {most_g // 1000} kg). {_GUIDE}"
     return f"Too heavy for three people by the guide figures: use a lift or wheels. {_GUIDE}"
 
 

@@ -1,20 +1,26 @@
-"""The workbooks: which sheets each has, made from the tables. Trip and plan in, bytes out."""
+"""What stands on which page of each paper: sheets made from the tables, for workbook and PDF alike.
+
+In: trip and plan. Out: a list of `Sheet` a paper, the same for both renderers.
+"""
 
 from __future__ import annotations
 
 from packer.model.plan import Piece, Plan
 from packer.model.trip import Trip
-from packer.papers.book import write_book
-from packer.papers.stamp import stamp_of
+from packer.papers.drawing import case_scene
+from packer.papers.pdf.render import scene_png
 from packer.papers.table import AnyTable, Fact, Kind, Sheet
+from packer.papers.tables.airline import piece_lists, pieces_table
+from packer.papers.tables.batteries import batteries_table
+from packer.papers.tables.borders import borders_table
 from packer.papers.tables.cases import CaseRow, case_rows, cases_table, contents_table
-from packer.papers.tables.customs import (
-    case_items_table,
-    customs_list,
-    customs_table,
-)
+from packer.papers.tables.customs import case_items_table, customs_list, customs_table
+from packer.papers.tables.essentials import essential_rows, lift_text
 from packer.papers.tables.flown import pieces_in_order
 from packer.papers.tables.hire import HireOrder, hire_orders, order_table, orders_table
+from packer.papers.tables.house import house_tables, stops_in_order
+from packer.papers.tables.insurance import insurance_tables
+from packer.papers.tables.power import power_tables, stop_facts
 from packer.papers.tables.proforma import has_carnet, proforma_table, returning_table
 from packer.papers.tables.summary import (
     charges_table,
@@ -26,8 +32,11 @@ from packer.papers.tables.summary import (
 )
 from packer.papers.units import money_text, size_text
 
+_PICTURE_MM = 180.0
+_PICTURE_DOTS = 4.0
 
-def manifest_book(trip: Trip, plan: Plan) -> bytes:
+
+def manifest_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """Summary, all cases, one sheet a case in packing order, decisions, findings."""
     rows = case_rows(trip, plan)
     sheets = [_summary_sheet(trip, plan), _one(cases_table(trip, plan), plan, landscape=True)]
@@ -37,35 +46,84 @@ def manifest_book(trip: Trip, plan: Plan) -> bytes:
     ]
     sheets.append(_one(decisions_table(trip, plan), plan, landscape=True))
     sheets.append(_one(findings_table(plan), plan, landscape=True))
-    return write_book(sheets, stamp_of(trip, plan))
+    return sheets
 
 
-def customs_book(trip: Trip, plan: Plan) -> bytes:
-    """The general list and the cross reference by case."""
+def customs_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """The general list, the cross reference by case, the extracts by border."""
     goods = customs_list(trip, plan)
     notes = _carnet_notes(trip)
-    sheets = [
+    return [
         _one(customs_table(goods), plan, notes=notes),
         _one(case_items_table(trip, plan, goods), plan, notes=notes),
+        _one(borders_table(trip, goods), plan, notes=notes),
     ]
-    return write_book(sheets, stamp_of(trip, plan))
 
 
-def proforma_book(trip: Trip, plan: Plan) -> bytes:
+def proforma_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """The consumables, and, without a carnet, the goods that return."""
     sheets = [_one(proforma_table(trip, plan), plan, landscape=True)]
     if not has_carnet(trip):
         goods = customs_list(trip, plan)
         sheets.append(_one(returning_table(trip, plan, goods), plan, landscape=True))
-    return write_book(sheets, stamp_of(trip, plan))
+    return sheets
 
 
-def hire_book(trip: Trip, plan: Plan) -> bytes:
+def hire_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """All orders on one sheet, then one sheet for each supplier and stop."""
     orders = hire_orders(trip, plan)
     sheets = [_one(orders_table(orders, plan.currency), plan)]
-    sheets += [_order_sheet(order, plan) for order in orders]
-    return write_book(sheets, stamp_of(trip, plan))
+    return sheets + [_order_sheet(order, plan) for order in orders]
+
+
+def house_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """One sheet a stop, to send back in the advance."""
+    return [
+        Sheet(
+            stop.name,
+            f"House list: {stop.name}",
+            facts=(
+                Fact("Show", f"{stop.name}, {stop.venue}".rstrip(", ")),
+                Fact("Date", stop.date, Kind.DATE),
+                Fact("Act", trip.name),
+            ),
+            tables=house_tables(trip, plan, stop.name),
+            currency=plan.currency,
+        )
+        for stop in stops_in_order(trip)
+    ]
+
+
+def piece_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """The airline piece list, one sheet a leg or ticket."""
+    return [
+        _one(pieces_table(found, plan.currency), plan, landscape=True)
+        for found in piece_lists(trip, plan)
+    ]
+
+
+def battery_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """The battery list."""
+    return [_one(batteries_table(trip, plan), plan, landscape=True)]
+
+
+def insurance_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """Values by case, by leg, object by object."""
+    return [_one(table, plan) for table in insurance_tables(trip, plan)]
+
+
+def power_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
+    """Mains and radio, one sheet a stop."""
+    return [
+        Sheet(
+            stop.name,
+            f"Mains and radio: {stop.name}",
+            facts=stop_facts(stop),
+            tables=power_tables(trip, plan, stop),
+            currency=plan.currency,
+        )
+        for stop in stops_in_order(trip)
+    ]
 
 
 def _one(
@@ -92,14 +150,15 @@ def _case_sheet(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> Sheet:
     return Sheet(
         name=piece.case,
         title=f"{piece.case}: {row.description}" if row.description else piece.case,
-        facts=_case_facts(row),
+        facts=_case_facts(trip, plan, piece, row),
         tables=(table,),
         currency=plan.currency,
         landscape=True,
+        picture_png=scene_png(case_scene(trip, piece, _PICTURE_MM), _PICTURE_DOTS),
     )
 
 
-def _case_facts(row: CaseRow) -> tuple[Fact, ...]:
+def _case_facts(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> tuple[Fact, ...]:
     return (
         Fact("Case", f"{row.number} of {row.count}, by {row.route}"),
         Fact("Outside", f"{size_text(row.outside_mm)}, together {row.linear_mm / 10:g} cm"),
@@ -109,6 +168,8 @@ def _case_facts(row: CaseRow) -> tuple[Fact, ...]:
         Fact("Planning weight", row.planning_g, Kind.GRAMS),
         Fact("Limit", row.limit_g, Kind.GRAMS),
         Fact("Limit set by", row.limit_origin),
+        Fact("Who lifts", lift_text(row.planning_g)),
+        *(Fact("The show needs", each.sentence) for each in essential_rows(trip, plan, piece)),
     )
 
 

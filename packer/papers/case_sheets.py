@@ -1,0 +1,134 @@
+"""Case sheets: one page a case, to be read on the packing floor in black and white.
+
+Head with marks, weight against every limit, who lifts, what the show cannot do without, the
+drawing of the case, and the list in packing order.
+"""
+
+from __future__ import annotations
+
+from packer.model.plan import Piece, Plan
+from packer.model.trip import Trip
+from packer.papers.drawing import case_scene
+from packer.papers.drawing.marks import fragile, heavy, this_way_up
+from packer.papers.drawing.scene import Anchor, Line, Scene, Shape, Text, placed
+from packer.papers.drawing.weights import weight_scale
+from packer.papers.pdf.flow import LEADING, Flow, add_facts, add_table
+from packer.papers.pdf.paper import A4, renumbered
+from packer.papers.pdf.render import pages_pdf
+from packer.papers.pdf.typeset import fitting_size, shortened
+from packer.papers.stamp import stamp_of
+from packer.papers.table import Fact
+from packer.papers.tables.cases import CaseRow, case_rows, contents_table, limits_of
+from packer.papers.tables.essentials import essential_rows, heavy_from_g, lift_text
+from packer.papers.tables.flown import pieces_in_order
+from packer.papers.tables.stowage import centre_of_gravity, stowed
+from packer.papers.units import size_text
+
+_ROW = 4.5  # about the height of a row of the list, mm
+_LIST_HEAD = 16.0
+_WIDTHS = (184.0, 165.0, 145.0, 125.0, 105.0)
+_LEAST_DRAWING = 60.0
+_MARK = 15.0
+
+
+def case_sheets_pdf(trip: Trip, plan: Plan) -> bytes:
+    """All case sheets as one PDF file."""
+    return pages_pdf(case_sheet_scenes(trip, plan), f"{trip.name}: case sheets")
+
+
+def case_sheet_scenes(trip: Trip, plan: Plan) -> list[Scene]:
+    """The pages of all case sheets; a list longer than a page goes on to the next."""
+    pieces = pieces_in_order(plan)
+    sections = [
+        (A4, _sheet(trip, plan, piece, row).pages)
+        for piece, row in zip(pieces, case_rows(trip, plan), strict=True)
+    ]
+    return renumbered(sections, stamp_of(trip, plan))
+
+
+def case_marks(trip: Trip, piece: Piece, row: CaseRow) -> tuple[bool, bool, bool]:
+    """Whether the case needs the marks HEAVY, this way up, fragile."""
+    lines = [trip.gear_named(packed.gear) for packed in piece.contents]
+    delicate = any(line.fragile for line in lines)
+    placed_in_box = any(packed.place for packed in piece.contents)
+    upright = delicate or placed_in_box or any(line.upright for line in lines)
+    return row.planning_g > heavy_from_g(), upright, delicate
+
+
+def _sheet(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> Flow:
+    flow = Flow(A4)
+    _head(flow, trip, piece, row)
+    _put_scene(flow, weight_scale(row, limits_of(trip, piece), A4.inner_width))
+    add_facts(flow, _facts(trip, plan, piece), plan.currency, 3.0)
+    _put_drawing(flow, trip, piece)
+    add_table(flow, contents_table(trip, piece))
+    return flow
+
+
+def _head(flow: Flow, trip: Trip, piece: Piece, row: CaseRow) -> None:
+    left, right, top = A4.side, A4.side + A4.inner_width, flow.y
+    marks = _marks(case_marks(trip, piece, row), right, top)
+    room = A4.inner_width - 58
+    size = fitting_size(row.case, room - 34, 11.0, 5.0, bold=True)
+    count = f"{row.number} of {row.count}"
+    under = f"{row.description}. By {row.route}. {size_text(row.outside_mm)} outside."
+    flow.put(
+        Text(left, top + 10, shortened(row.case, room - 34, size, True), size, bold=True),
+        Text(left + room, top + 10, count, 8.0, bold=True, anchor=Anchor.END),
+        Text(left, top + 15.5, shortened(under.lstrip(". "), room, 3.4), 3.4),
+        *marks,
+        Line(left, top + 18, right, top + 18, 0.6),
+    )
+    flow.y = top + 20
+
+
+def _marks(wanted: tuple[bool, bool, bool], right: float, top: float) -> list[Shape]:
+    is_heavy, upright, delicate = wanted
+    shapes: list[Shape] = []
+    x = right
+    for draw, on in ((fragile, delicate), (this_way_up, upright)):
+        if on:
+            x -= _MARK
+            shapes += draw(x, top, _MARK)
+            x -= 1
+    if is_heavy:
+        shapes += heavy(x - 24, top, 24, _MARK)
+    return shapes
+
+
+def _facts(trip: Trip, plan: Plan, piece: Piece) -> tuple[Fact, ...]:
+    facts = [Fact("Who lifts", lift_text(piece.planning_g))]
+    centre = centre_of_gravity(trip, piece)
+    if centre:
+        x, y, z = (mm / 10 for mm in centre)
+        text = f"{x:g} cm from the left, {y:g} from the front, {z:g} up, inside"
+        facts.append(Fact("Centre of gravity", text))
+    facts += [Fact("The show needs", r.sentence) for r in essential_rows(trip, plan, piece)]
+    unsteady = [str(one.number) for one in stowed(trip, piece) if not one.stands]
+    if unsteady:
+        text = f"under number {', '.join(unsteady)} (dotted edge): less than 2/3 of the base stands"
+        facts.append(Fact("Put packing", text))
+    return tuple(facts)
+
+
+def _put_scene(flow: Flow, scene: Scene) -> None:
+    flow.need(scene.height)
+    flow.put(*placed(scene, A4.side, flow.y))
+    flow.y += scene.height
+
+
+def _put_drawing(flow: Flow, trip: Trip, piece: Piece) -> None:
+    """The drawing as large as the list below it leaves room for."""
+    wrapped_rows = sum(1 + len(trip.gear_named(p.gear).description) // 30 for p in piece.contents)
+    room = max(_LEAST_DRAWING, flow.room - _LIST_HEAD - wrapped_rows * _ROW)
+    scene = next(
+        (
+            found
+            for width in _WIDTHS
+            if (found := case_scene(trip, piece, width, most_height_mm=room)).height <= room
+        ),
+        case_scene(trip, piece, _WIDTHS[-1], most_height_mm=room),
+    )
+    flow.need(scene.height)
+    flow.put(*placed(scene, A4.side + (A4.inner_width - scene.width) / 2, flow.y))
+    flow.y += scene.height + LEADING

@@ -1,0 +1,147 @@
+"""The production manager's summary on one page, and its two pictures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from packer.model.plan import Plan
+from packer.model.trip import Trip
+from packer.papers.drawing.money import money_bars, money_chart
+from packer.papers.drawing.scene import Scene, Shape, Text, placed
+from packer.papers.drawing.weights import weights_chart
+from packer.papers.pdf.flow import LEADING, Flow, add_facts, add_table, add_text
+from packer.papers.pdf.paper import A4, numbered
+from packer.papers.pdf.render import pages_pdf
+from packer.papers.pdf.typeset import shortened
+from packer.papers.stamp import stamp_of
+from packer.papers.table import Fact, Kind
+from packer.papers.tables.cases import case_rows
+from packer.papers.tables.close import close_decisions
+from packer.papers.tables.summary import (
+    close_rows,
+    cost_rows,
+    decision_rows,
+    finding_rows,
+    proof_text,
+    stop_rows,
+    stops_table,
+)
+from packer.papers.units import kg_text, money_text
+
+_PICTURE_WIDTH = 180.0
+_MOST_PICTURE_MM = 400.0
+_SMALL = 2.5
+_MOST_NAMES = 12
+
+
+def summary_pdf(trip: Trip, plan: Plan) -> bytes:
+    """The summary as a PDF file of one page."""
+    return pages_pdf([summary_scene(trip, plan)], f"{trip.name}: summary")
+
+
+def summary_scene(trip: Trip, plan: Plan) -> Scene:
+    """The page; what finds no room on it is counted and named where it is."""
+    flow = Flow(A4)
+    add_text(flow, shortened(trip.name, A4.inner_width, 5.0, True), 5.0, bold=True)
+    flow.space(1)
+    add_facts(flow, _facts(trip, plan), plan.currency, 2.8)
+    add_table(flow, stops_table(trip, plan), size=2.5)
+    _put(flow, _money(trip, plan, A4.inner_width, 52.0))
+    _put(flow, weights_chart(case_rows(trip, plan), A4.inner_width, 75.0))
+    _lines(flow, "What was close", _close(trip, plan), 7)
+    _lines(flow, "Findings", _findings(plan), 99)
+    return numbered(flow.pages[:1], A4, stamp_of(trip, plan))[0]
+
+
+def weights_picture(trip: Trip, plan: Plan) -> Scene:
+    """All cases against their limits, as a picture of its own."""
+    return _framed(weights_chart(case_rows(trip, plan), _PICTURE_WIDTH))
+
+
+def money_picture(trip: Trip, plan: Plan) -> Scene:
+    """Money by stop, as a picture of its own."""
+    return _framed(_money(trip, plan, _PICTURE_WIDTH, _MOST_PICTURE_MM))
+
+
+def _framed(scene: Scene) -> Scene:
+    margin = 5.0
+    shapes = tuple(placed(scene, margin, margin))
+    width, height = scene.width + 2 * margin, scene.height + 2 * margin
+    return replace(scene, width=width, height=height, shapes=shapes)
+
+
+def _money(trip: Trip, plan: Plan, width: float, height: float) -> Scene:
+    baggage = [(charge.leg, charge.total_minor) for charge in plan.charges]
+    bars = money_bars(stop_rows(trip, plan), baggage, plan.costs.freight_minor)
+    return money_chart(bars, plan.currency, width, height)
+
+
+def _facts(trip: Trip, plan: Plan) -> tuple[Fact, ...]:
+    kinds = ", ".join(
+        f"{row.kind.lower()} {money_text(row.minor, plan.currency)}" for row in cost_rows(plan)
+    )
+    rows = case_rows(trip, plan)
+    routes = [str(row.route) for row in rows]
+    counts = ", ".join(f"{routes.count(route)} {route}" for route in dict.fromkeys(routes))
+    weight = kg_text(sum(row.planning_g for row in rows))
+    objects = sum(row.objects for row in rows)
+    return (
+        Fact("Cash", f"{money_text(plan.costs.cash_minor, plan.currency)}: {kinds}"),
+        Fact("Worth given up", plan.costs.worth_minor, Kind.MONEY),
+        Fact("Total compared", plan.objective_minor, Kind.MONEY),
+        Fact("Proof", f"{proof_text(plan)} Found in {plan.solver.seconds:.1f} s."),
+        Fact(
+            "Flies",
+            f"{sum(r.objects for r in rows)} objects in {counts or 'no'} pieces, {weight} kg",
+        ),
+        Fact("Stays", _stays(trip, plan)),
+    )
+
+
+def _stays(trip: Trip, plan: Plan) -> str:
+    """The lines that are hired or lent, as many as a line or two can name."""
+    stays = [row for row in decision_rows(trip, plan) if row.covered]
+    names = [f"{row.quantity - row.flown} x {row.gear}" for row in stays]
+    more = len(names) - _MOST_NAMES
+    tail = f" and {more} more lines (manifest.xlsx, Fly or hire)" if more > 0 else ""
+    return ", ".join(names[:_MOST_NAMES]) + tail if names else "nothing is hired or lent"
+
+
+def _close(trip: Trip, plan: Plan) -> list[str]:
+    cases = [
+        f"{row.case}: {kg_text(row.left_g or 0)} kg below {row.limit_origin}"
+        for row in close_rows(trip, plan)
+    ]
+    return cases + [row.sentence(plan.currency) for row in close_decisions(trip, plan)]
+
+
+def _findings(plan: Plan) -> list[str]:
+    return [
+        f"{row.severity.upper()} {row.message} {f'({row.where})' if row.where else ''}".strip()
+        for row in finding_rows(plan)
+    ]
+
+
+def _put(flow: Flow, scene: Scene) -> None:
+    flow.put(*placed(scene, A4.side, flow.y))
+    flow.y += scene.height + 1
+
+
+def _lines(flow: Flow, title: str, lines: list[str], most: int) -> None:
+    """As many lines as there is room for, each on one line, the rest counted."""
+    step = _SMALL * LEADING
+    room = int((flow.room - 6) / step)
+    if room < 2:
+        return
+    shapes: list[Shape] = [Text(A4.side, flow.y + 3, title, 3.0, bold=True)]
+    flow.y += 4.2
+    shown = lines if len(lines) <= min(most, room) else lines[: min(most, room) - 1]
+    kept = list(shown) or ["Nothing."]
+    if len(shown) < len(lines):
+        kept.append(f"and {len(lines) - len(shown)} more: see manifest.xlsx")
+    for line in kept:
+        text = shortened(line, A4.inner_width, _SMALL)
+        shapes.append(Text(A4.side, flow.y + _SMALL, text, _SMALL))
+        flow.y += step
+    flow.put(*shapes)
+    flow.space(1.5)
