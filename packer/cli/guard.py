@@ -54,6 +54,9 @@ def _fault(args: argparse.Namespace, problem: Exception) -> int:
 
     if isinstance(problem, PapersError):
         return _ended(args, "papers-not-written", str(problem), Outcome.FAULT)
+    if isinstance(problem, OSError) and problem.filename:
+        message = f"{problem.filename}: {problem.strerror}."
+        return _ended(args, "file-trouble", message, Outcome.FAULT)
     say("Set HOLDALL_DEBUG=1 and run it again to see the details, and please pass them on.")
     message = f"Something went wrong inside Holdall: {type(problem).__name__}: {problem}."
     return _ended(args, "fault", message, Outcome.FAULT)

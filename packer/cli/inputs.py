@@ -64,3 +64,15 @@ def _known(name: str, names: list[str], what: str) -> str:
         remedy = f"Did you mean {near[0]!r}?" if near else ""
         raise halt("unknown-name", f"The trip has no {what} {name!r}.", remedy)
     return found
+
+
+def place_for(name: str, ending: str) -> Path:
+    """A path that can be written: its folder is there and it ends as it should."""
+    target = Path(name)
+    folder = target.absolute().parent
+    if target.suffix.lower() != ending:
+        message = f"{target.name} does not end in {ending}."
+        raise halt("wrong-ending", message, f"Call it {target.stem}{ending}.")
+    if not folder.is_dir():
+        raise halt("no-folder", f"There is no folder {folder}.", "Make it, or choose another.")
+    return target

@@ -8,6 +8,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from packer.cli.guard import halt
 from packer.cli.inputs import open_plan
 from packer.cli.talk import finding_summary, json_option, report
 from packer.cli.watching import watch
@@ -72,6 +73,7 @@ def run(args: argparse.Namespace) -> int:
     from packer.pipeline import plan_trip
 
     wishes = _wishes(args)
+    _refuse_bad_folder(Path(args.out))
     planned = watch(
         lambda on_progress, should_stop: plan_trip(
             Path(args.trip), Path(args.out), limits_of(args), wishes, on_progress, should_stop
@@ -79,6 +81,15 @@ def run(args: argparse.Namespace) -> int:
         silent=args.json,
     )
     return _report(args, planned)
+
+
+def _refuse_bad_folder(out: Path) -> None:
+    """Say so before half a minute of work, not after."""
+    nearest = next(path for path in (out, *out.absolute().parents) if path.exists())
+    if not nearest.is_dir():
+        raise halt("not-a-folder", f"{nearest} is a file, not a folder.", "Give -o another folder.")
+    if not os.access(nearest, os.W_OK):
+        raise halt("folder-closed", f"You may not write in {nearest}.", "Give -o another folder.")
 
 
 def _positive(text: str) -> float:
@@ -92,9 +103,9 @@ def _wishes(args: argparse.Namespace) -> Wishes:
     keep = open_plan(args.keep) if args.keep else None
     slack = 0
     if args.keep_for and keep is not None:
-        from shared import currency_decimals
+        from packer.papers.units import decimals_of
 
-        slack = round(args.keep_for * 10 ** currency_decimals(keep.currency))
+        slack = round(args.keep_for * 10 ** decimals_of(keep.currency))
     return Wishes(tuple(args.fly), tuple(args.hire), keep, slack)
 
 
