@@ -99,7 +99,12 @@ def _heading_row(raw: RawSheet, sheet: Sheet) -> int | None:
     best = max(rows, key=lambda row: (known_headings(raw, sheet, row), -row), default=None)
     if best is None:
         return None
-    return best if known_headings(raw, sheet, best) >= min(2, len(sheet.columns)) else None
+    return best if known_headings(raw, sheet, best) >= _fewest(sheet) else None
+
+
+def _fewest(sheet: Sheet) -> int:
+    """How many known headings make a row the heading row."""
+    return min(2, sum(column.required for column in sheet.columns))
 
 
 def known_headings(raw: RawSheet, sheet: Sheet, row: int) -> int:

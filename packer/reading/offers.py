@@ -83,7 +83,7 @@ def _once(row: Row, key: _Key, code: str, seen: dict[_Key, Row], log: Log) -> No
         return
     if key in seen:
         expected = f"{', '.join(key)} once; it stands in row {seen[key].source.row} already"
-        row.fails(log, code, row.source.columns[-1][0], expected, "Put both into one row.")
+        row.fails(log, code, "name", expected, "Put both into one row.")
     seen.setdefault(key, row)
 
 

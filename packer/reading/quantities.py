@@ -56,7 +56,7 @@ def _parts(text: str) -> list[tuple[str, str]] | None:
     found, at = [], 0
     while at < len(text):
         match = _TOKEN.match(text, at)
-        if match is None:
+        if match is None or (at and match["number"][0] in "+-−"):
             return None
         found.append((match["number"], match["unit"] or ""))
         at = match.end()

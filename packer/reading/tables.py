@@ -99,11 +99,16 @@ class RowReader:
             place.column for place in grid.places if place.column.must_fill
         ]
 
+        present = {place.column.key for place in grid.places}
+        self.lacks_column = any(
+            column.must_fill and column.key not in present for column in grid.sheet.columns
+        )
+
     def row(self, number: int) -> Row:
         """The row with this number, its findings logged."""
         grid = self.grid
         cells = grid.raw.rows[number]
-        row = Row(grid.source(number))
+        row = Row(grid.source(number), bad=self.lacks_column)
         for place in grid.places:
             raw = cells.get(place.number)
             if raw is not None:
