@@ -62,18 +62,41 @@ def customs_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
 
 def proforma_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """The consumables, and, without a carnet, the goods that return."""
-    sheets = [_one(proforma_table(trip, plan), plan, landscape=True)]
+    sheets = [
+        _invoice(trip, plan, proforma_table(trip, plan), "used up at the shows, not for sale")
+    ]
     if not has_carnet(trip):
-        goods = customs_list(trip, plan)
-        sheets.append(_one(returning_table(trip, plan, goods), plan, landscape=True))
+        table = returning_table(trip, plan, customs_list(trip, plan))
+        sheets.append(
+            _invoice(trip, plan, table, "professional equipment, returns after the shows")
+        )
     return sheets
+
+
+def _invoice(trip: Trip, plan: Plan, table: AnyTable, reason: str) -> Sheet:
+    route = " - ".join([trip.home_country, *(stop.country for stop in stops_in_order(trip))])
+    return Sheet(
+        table.name,
+        table.title,
+        facts=(
+            Fact("Shipper", trip.carnet.holder or trip.name),
+            Fact("Consignee", "______________________________ (fill in)"),
+            Fact("Countries", route),
+            Fact("Purpose", reason),
+            Fact("Currency", trip.currency),
+            Fact("Date, signature", "______________________________"),
+        ),
+        tables=(table,),
+        currency=plan.currency,
+        landscape=True,
+    )
 
 
 def hire_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """All orders on one sheet, then one sheet for each supplier and stop."""
     orders = hire_orders(trip, plan)
     sheets = [_one(orders_table(orders, plan.currency), plan)]
-    return sheets + [_order_sheet(order, plan) for order in orders]
+    return sheets + [_order_sheet(trip, order, plan) for order in orders]
 
 
 def house_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
@@ -109,7 +132,9 @@ def battery_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
 
 def insurance_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """Values by case, by leg, object by object."""
-    return [_one(table, plan) for table in insurance_tables(trip, plan)]
+    by_case, by_leg, objects = insurance_tables(trip, plan)
+    values = Sheet("Values", "Insurance list", tables=(by_case, by_leg), currency=plan.currency)
+    return [values, _one(objects, plan)]
 
 
 def power_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
@@ -173,7 +198,7 @@ def _case_facts(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> tuple[Fac
     )
 
 
-def _order_sheet(order: HireOrder, plan: Plan) -> Sheet:
+def _order_sheet(trip: Trip, order: HireOrder, plan: Plan) -> Sheet:
     table = order_table(order, plan.currency)
     delivery = order.delivery
     offered = ""
@@ -184,12 +209,15 @@ def _order_sheet(order: HireOrder, plan: Plan) -> Sheet:
         title=table.title,
         facts=(
             Fact("Supplier", order.supplier),
+            Fact("Ordered for", trip.name),
             Fact("For the show", f"{order.stop}, {order.venue}".rstrip(", ")),
             Fact("Country", order.country),
             Fact("Date of show", order.day, Kind.DATE),
+            Fact("Deliver, collect", "before load-in and after the show; times: ________________"),
             Fact("Delivery", f"{money_text(order.delivery_minor, plan.currency)}{offered}"),
             Fact("Hire and delivery", order.total_minor, Kind.MONEY),
         ),
+        notes=("Please confirm every line, the price and the delivery by return.",),
         tables=(table,),
         currency=plan.currency,
         landscape=True,

@@ -90,10 +90,7 @@ def _facts(trip: Trip, plan: Plan) -> tuple[Fact, ...]:
         Fact("Worth given up", plan.costs.worth_minor, Kind.MONEY),
         Fact("Total compared", plan.objective_minor, Kind.MONEY),
         Fact("Proof", f"{proof_text(plan)} Found in {plan.solver.seconds:.1f} s."),
-        Fact(
-            "Flies",
-            f"{sum(r.objects for r in rows)} objects in {counts or 'no'} pieces, {weight} kg",
-        ),
+        Fact("Flies", f"{objects} objects in {counts or 'no'} pieces, {weight} kg"),
         Fact("Stays", _stays(trip, plan)),
     )
 

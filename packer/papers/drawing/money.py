@@ -55,7 +55,7 @@ def money_chart(bars: Sequence[MoneyBar], currency: str, width: float, height: f
     each = min(6.0, (height - 10) / max(1, len(bars)))
     size = min(_TYPE, each * 0.6)
     widest = max([measure(bar.label, size, True) for bar in bars], default=0.0)
-    label = min(_MOST_LABEL, widest + 2)
+    label = min(_MOST_LABEL, widest + 2.5)
     most = max([bar.total_minor for bar in bars], default=0) or 1
     scale = (width - label - _FIGURES) / most
     shapes: list[Shape] = [Text(0, 3.2, "Where the cash goes", 3.0, bold=True)]

@@ -61,7 +61,7 @@ def limit_lines(row: CaseRow, limits: Sequence[Limit]) -> list[str]:
 def weights_chart(rows: Sequence[CaseRow], width: float, height: float | None = None) -> Scene:
     """All cases as bars with the tightest limit of each as a line; the same scale for all."""
     each = 5.6 if height is None else min(5.6, (height - 9) / max(1, len(rows)))
-    label = min(44.0, max([measure(row.case, _SMALL, True) for row in rows], default=0.0) + 2)
+    label = min(44.0, max([measure(row.case, _SMALL, True) for row in rows], default=0.0) + 2.5)
     figures = 30.0
     most = max([max(row.planning_g, row.limit_g or 0) for row in rows], default=1) * _ROOM_ABOVE
     scale = (width - label - figures) / most

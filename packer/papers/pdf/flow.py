@@ -10,6 +10,7 @@ from packer.papers.pdf.typeset import measure, wrapped
 from packer.papers.table import AnyTable, Fact, Kind, Value, value_text
 
 CELL_SIZE = 2.65
+_SIZES = (3.3, 3.0, 2.8)
 LEADING = 1.3
 PAD = 1.0
 _SHADE = 0.9
@@ -85,9 +86,13 @@ def add_facts(flow: Flow, facts: tuple[Fact, ...], currency: str, size: float = 
 
 
 def add_table(
-    flow: Flow, table: AnyTable, *, size: float = CELL_SIZE, carrying: Carrying | None = None
+    flow: Flow, table: AnyTable, *, size: float | None = None, carrying: Carrying | None = None
 ) -> None:
-    """A table with its lines above and below, its headings on every page, its totals."""
+    """A table with its lines above and below, its headings on every page, its totals.
+
+    Without a size it is set as large as it can be without breaking cells, within reason.
+    """
+    size = size or _best_size(table, flow.paper.inner_width)
     for text in table.above:
         add_text(flow, text, 2.6, bold=text.startswith("NOT COMPLETE"))
     _Grid(flow, table, _widths(table, flow.paper.inner_width, size), size, carrying).draw()
@@ -95,6 +100,13 @@ def add_table(
     for text in table.below:
         add_text(flow, text, 2.6)
     flow.space(3)
+
+
+def _best_size(table: AnyTable, room: float) -> float:
+    for size in _SIZES:
+        if sum(_need(table, i, size, room) for i in range(len(table.columns))) <= room:
+            return size
+    return CELL_SIZE
 
 
 def _widths(table: AnyTable, room: float, size: float) -> list[float]:
