@@ -20,11 +20,6 @@ def class_of(line: Gear) -> str:
     return str(line.case_kind)
 
 
-def cases_for(line: Gear, cases: Sequence[Case]) -> list[Case]:
-    """The cases that one unit of the line fits by kind and size, the cabin ones for the cabin."""
-    return [case for case in cases if _fits(line, case)]
-
-
 def _fits(line: Gear, case: Case) -> bool:
     if line.case_kind is not case.kind or line.size is None:
         return False
@@ -41,12 +36,10 @@ def _fits(line: Gear, case: Case) -> bool:
     return sides[2] <= inside.height_mm and all(side <= limit for side, limit in flat)
 
 
-def with_roles(
-    rng: Random, count: int, lines: Sequence[Gear], cases: Sequence[Case]
-) -> tuple[Gear, ...]:
+def with_roles(rng: Random, count: int, lines: Sequence[Gear]) -> tuple[Gear, ...]:
     """Give some lines roles: most need all but one of their units, which leaves a spare."""
     marked = list(lines)
-    able = [i for i, line in enumerate(lines) if line.quantity >= 2 and _can_part(line, cases)]
+    able = [i for i, line in enumerate(lines) if line.quantity >= 2 and not line.soft]
     rng.shuffle(able)
     wanted = max(count, count * len(lines) // 40)
     for number, i in enumerate(able[:wanted], start=1):
@@ -54,13 +47,6 @@ def with_roles(
         spare = 1 if rng.random() < 0.85 else 0
         marked[i] = replace(line, role=f"Part {number}", role_needs=line.quantity - spare)
     return tuple(marked)
-
-
-def _can_part(line: Gear, cases: Sequence[Case]) -> bool:
-    """True where every unit may have a case of its own, or need not fly."""
-    if line.soft:
-        return False
-    return line.choice is not Choice.FLY or 2 * line.quantity <= len(cases_for(line, cases))
 
 
 def with_groups(
@@ -95,8 +81,11 @@ def _with_pairs(rng: Random, lines: list[Gear], cases: Sequence[Case]) -> list[G
     rng.shuffle(light)
     for number in range(max(1, len(lines) // 30)):
         pair, light = light[:2], light[2:]
-        if len(pair) == 2 and any(
-            _fits(lines[pair[0]], case) and _fits(lines[pair[1]], case) for case in cases
+        both_fly = all(lines[i].choice is Choice.FLY for i in pair)
+        if (
+            not both_fly
+            and len(pair) == 2
+            and any(_fits(lines[pair[0]], case) and _fits(lines[pair[1]], case) for case in cases)
         ):
             for i in pair:
                 lines[i] = replace(lines[i], pack_with=f"Bundle {number + 1}")

@@ -92,13 +92,13 @@ def _piece_rule(rng: Random, name: str, code: str, purse: Purse, tangled: bool) 
         currency=code,
         published=(
             *((field, str(price.amount)) for field, price in zip(EXTRAS, prices, strict=True)),
-            ("Overweight bands", "; ".join(said)),
-            ("Oversize fee", str(oversize.amount) if tangled else ""),
+            ("overweight_bands", "; ".join(said)),
+            ("oversize_fee", str(oversize.amount) if tangled else ""),
         ),
     )
 
 
-EXTRAS = ("Extra piece 1", "Extra piece 2", "Further pieces")
+EXTRAS = ("extra_piece_1", "extra_piece_2", "further_pieces")
 
 
 def _weight_rule(rng: Random, code: str, purse: Purse) -> Rule:
@@ -112,20 +112,20 @@ def _weight_rule(rng: Random, code: str, purse: Purse) -> Rule:
         cabin_weight_g=8_000,
         cabin_mm=(230, 400, 550),
         currency=code,
-        published=(("Fee per kg", str(fee.amount)),),
+        published=(("fee_per_kg", str(fee.amount)),),
     )
 
 
 def make_freight(rng: Random, flavour: str, purse: Purse) -> Freight | None:
     """A freight offer for some trips, dear enough that it is not always taken."""
-    if rng.random() > (0.8 if flavour == "tangled-fees" else 0.35):
+    if rng.random() > (0.8 if flavour == "tangled-fees" else 0.45):
         return None
     code = rng.choice(purse.codes)
-    rate = purse.price((Decimal(rng.randint(250, 700)) / 100), code)
+    rate = purse.price((Decimal(rng.randint(90, 600)) / 100), code)
     return Freight(
         rate_per_kg=rate,
-        minimum=purse.about(rng.randint(60, 160), code),
-        handling=purse.about(rng.randint(40, 120), code),
+        minimum=purse.about(rng.randint(20, 120), code),
+        handling=purse.about(rng.randint(10, 80), code),
         most_weight_g=rng.choice((None, 70_000)),
         cut_off=date(2026, 5, 20),
     )

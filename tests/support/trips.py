@@ -2,9 +2,8 @@
 
 `generate(flavour, size, seed)` gives the same `Trip` for the same arguments, always. Both flying
 and hiring are reasonable for most lines; except in the two impossible flavours a plan exists,
-since only what surely fits together has to fly, and the rest has an offer at every stop. Tiny
-trips have cramped boxes and more fragile and upright gear, so that places matter; there a plan
-nearly always exists.
+since a witness packs all that has to fly, and the rest has an offer at every stop. Tiny trips
+have cramped boxes and more fragile and upright gear, so that places matter.
 `support.trip_sheets` turns a trip into the rows of a workbook.
 """
 
@@ -29,7 +28,7 @@ from packer.model.trip import (
     Trip,
     WeightBasis,
 )
-from support.trip_groups import cases_for, class_of, with_groups, with_roles
+from support.trip_groups import with_groups, with_roles
 from support.trip_impossible import make_impossible
 from support.trip_money import Purse, rate_rows
 from support.trip_parts import (
@@ -54,6 +53,7 @@ from support.trip_parts import (
 )
 from support.trip_prices import make_deliveries, make_offers
 from support.trip_rules import make_freight, make_legs, make_rules
+from support.trip_witness import Witness
 
 FLAVOURS = (
     "weight-bound",
@@ -149,8 +149,8 @@ def generate(flavour: str, size: str, seed: int) -> Trip:
     lines = make_gear(rng, taste, figures, stops, purse)
     if size == "tiny":
         cases, lines = make_cramped(rng, cases, lines)
+    lines = with_roles(rng, taste.roles, lines)
     lines = must_fly(rng, taste, lines, cases, min(leg.free_cabin_pieces for leg in legs))
-    lines = with_roles(rng, taste.roles, lines, cases)
     lines = with_groups(rng, flavour, lines, cases)
     offers = make_offers(rng, flavour, lines, stops, purse)
     trip = Trip(
@@ -352,66 +352,17 @@ def _battery(rng: Random, kind: Kind) -> Battery | None:
     return Battery(Chemistry.LITHIUM_ION, energy_mwh=energy, spare=kind.battery == "spare")
 
 
-@dataclass
-class Room:
-    """What is left of a class of cases for gear that must fly; kept far below what surely fits."""
-
-    weight_g: int
-    volume_mm3: int
-    half_units: int
-    slots: int
-
-    def takes(self, line: Gear) -> bool:
-        """Book a whole line, if it still fits."""
-        size = line.size
-        asks = (
-            line.quantity * line.weight_g,
-            line.quantity * (size.volume_mm3 if size and line.case_kind is CaseKind.BOX else 0),
-            line.quantity * (line.rack_half_units or 0),
-            line.quantity * (1 if line.slot else 0),
-        )
-        has = (self.weight_g, self.volume_mm3, self.half_units, self.slots)
-        if any(ask > left for ask, left in zip(asks, has, strict=True)):
-            return False
-        self.weight_g -= asks[0]
-        self.volume_mm3 -= asks[1]
-        self.half_units -= asks[2]
-        self.slots -= asks[3]
-        return True
-
-
 def must_fly(
     rng: Random, taste: Taste, lines: Sequence[Gear], cases: Sequence[Case], cabin_pieces: int
 ) -> tuple[Gear, ...]:
-    """Mark lines `fly` as far as they surely fit, and a few others `hire`."""
-    rooms = _rooms(cases, cabin_pieces, taste.must_fly_percent)
+    """Mark lines `fly` as far as a witness can pack them, and a few others `hire`."""
+    witness = Witness(rng, cases, cabin_pieces, taste.must_fly_percent)
     order = list(range(len(lines)))
     rng.shuffle(order)
     marked = list(lines)
     for i in order:
-        line = lines[i]
-        room = rooms.get(class_of(line))
-        if room and bool(cases_for(line, cases)) and rng.random() < 0.7 and room.takes(line):
-            marked[i] = replace(line, choice=Choice.FLY)
+        if rng.random() < 0.7 and witness.takes(lines[i]):
+            marked[i] = replace(lines[i], choice=Choice.FLY)
         elif rng.random() < 0.04:
-            marked[i] = replace(line, choice=Choice.HIRE)
+            marked[i] = replace(lines[i], choice=Choice.HIRE)
     return tuple(marked)
-
-
-def _rooms(cases: Sequence[Case], cabin_pieces: int, percent: int) -> dict[str, Room]:
-    rooms: dict[str, Room] = {}
-    cabin = [case for case in cases if case.carry is not Carry.HOLD][:cabin_pieces]
-    for case in cases:
-        is_cabin = case in cabin
-        if case.carry is Carry.CABIN and not is_cabin:
-            continue
-        name = "cabin" if is_cabin else str(case.kind)
-        name = f"slots {case.slot}" if case.slot else name
-        room = rooms.setdefault(name, Room(0, 0, 0, 0))
-        limit = 7_000 if is_cabin else 23_000
-        room.weight_g += max(0, limit - case.empty_g - 500) * percent // 100
-        if case.inside:
-            room.volume_mm3 += case.inside.volume_mm3 * min(percent, 45) * 7 // 1000
-        room.half_units += (case.rack_half_units or 0) * percent * 5 // 400
-        room.slots += (case.slots or 0) * percent // 60
-    return rooms
