@@ -19,7 +19,7 @@ from ortools.sat.python import cp_model
 
 from packer.geometry.items import Verdict
 
-MOST_ARCS = 40_000
+MOST_ARCS = 20_000
 
 Arc = tuple[int, int, int]
 """Tail, head, size; a size of 0 is waste."""

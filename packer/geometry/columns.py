@@ -12,9 +12,11 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Sequence
+from datetime import timedelta
 
 import numpy as np
 from ortools.linear_solver import pywraplp
+from ortools.math_opt.python import mathopt
 
 from packer.geometry.compiling import jit
 from packer.geometry.spaces import Ints, as_ints
@@ -58,6 +60,41 @@ def fewest_by_columns(
         for of in master.patterns
     )
     return bound, met
+
+
+def recombine(
+    sizes: Sequence[int], patterns: Sequence[Sequence[int]], seconds: float
+) -> tuple[tuple[int, ...], ...] | None:
+    """The fewest of `patterns` that cover all sizes, trimmed to them; None if time ran out."""
+    demand = Counter(sizes)
+    model = mathopt.Model()
+    times = [model.add_integer_variable(lb=0) for _ in patterns]
+    cover: dict[int, list[mathopt.LinearBase]] = {size: [] for size in demand}
+    for often, pattern in zip(times, patterns, strict=True):
+        for size, count in Counter(pattern).items():
+            cover[size].append(count * often)
+    for size, terms in cover.items():
+        model.add_linear_constraint(mathopt.fast_sum(terms) >= demand[size])
+    model.minimize(mathopt.fast_sum(times))
+    limit = mathopt.SolveParameters(time_limit=timedelta(seconds=max(seconds, 0.01)))
+    result = mathopt.solve(model, mathopt.SolverType.HIGHS, params=limit)
+    if not result.has_primal_feasible_solution():
+        return None
+    return _trimmed(demand, patterns, [round(result.variable_values(often)) for often in times])
+
+
+def _trimmed(
+    demand: Counter[int], patterns: Sequence[Sequence[int]], times: Sequence[int]
+) -> tuple[tuple[int, ...], ...]:
+    """The chosen patterns without what is covered already."""
+    left = Counter(demand)
+    chosen = []
+    for pattern, often in zip(patterns, times, strict=True):
+        for _ in range(often):
+            wanted = list((Counter(pattern) & left).elements())
+            left.subtract(wanted)
+            chosen.append(tuple(wanted))
+    return tuple(of for of in chosen if of)
 
 
 class _Master:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from math import gcd
 
 from packer.geometry.arcflow import Flow, arcs_for, prove_no_flow, seek_flow
-from packer.geometry.columns import fewest_by_columns
+from packer.geometry.columns import fewest_by_columns, recombine
 from packer.geometry.items import Verdict
 from packer.geometry.scaling import scales
 
@@ -162,11 +162,15 @@ def _confirm(search: _Search, arcs: list[tuple[int, int, int]]) -> Flow:
 
 
 def _by_columns(search: _Search) -> None:
-    """Raise the bound by column generation."""
-    bound, _ = fewest_by_columns(
-        search.sizes, search.capacity, search.best, len(search.best), search.left()
+    """Raise the bound by column generation, then recombine the ways that were met."""
+    bound, met = fewest_by_columns(
+        search.sizes, search.capacity, search.best, len(search.best), 0.6 * search.left()
     )
     search.bound = max(search.bound, bound)
+    if search.bound < len(search.best):
+        better = recombine(search.sizes, met, search.left())
+        if better is not None and len(better) < len(search.best):
+            search.best = better
 
 
 def _by_index(sizes: Sequence[int], patterns: Patterns) -> Patterns:
