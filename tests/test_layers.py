@@ -34,6 +34,7 @@ LAYERS = {
         "packer.judge",
         "packer.papers",
     ),
+    "packer.what_if": ("packer.model", "packer.pipeline"),
     "packer.road": ("packer.model", "packer.judge", "packer.decide", "shared"),
     "packer.cli": ("packer", "shared", "api"),
     "packer.__main__": ("packer.cli",),

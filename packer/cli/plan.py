@@ -39,13 +39,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     json_option(parser)
 
 
-def solving_options(parser: argparse.ArgumentParser) -> None:
+def solving_options(parser: argparse.ArgumentParser, seconds: float = DEFAULT_SECONDS) -> None:
     """How long and how to work; the same for every command that solves."""
     parser.add_argument(
         "--seconds",
         type=_positive,
-        default=DEFAULT_SECONDS,
-        help="the longest to work for each plan (30)",
+        default=seconds,
+        help=f"the longest to work for each plan ({seconds:g})",
     )
     parser.add_argument(
         "--workers", type=int, default=os.cpu_count() or 1, help="processor cores to use (all)"

@@ -1,0 +1,117 @@
+"""Says what it would cost to do the opposite with one line of gear: fly what the plan hires, or
+hire what it flies. The trip is solved again with that one thing forced, so the answer is proved."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from packer.cli.inputs import known_gear, open_plan, open_trip
+from packer.cli.plan import limits_of, solving_options
+from packer.cli.talk import json_option, report, say, table
+from packer.cli.watching import watch
+from packer.model.outcome import Outcome
+
+if TYPE_CHECKING:
+    from packer.model.plan import Plan
+    from packer.model.trip import Trip
+    from packer.what_if import Changed
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The trip, its plan, and the line."""
+    parser.add_argument("trip", metavar="TRIP", help="the workbook, or a folder of CSV files")
+    parser.add_argument("plan", metavar="PLAN.json", help="the plan to ask about")
+    parser.add_argument("gear", metavar="GEAR", help="the gear id")
+    solving_options(parser)
+    json_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Force the line the other way, and print the difference or why it cannot be."""
+    from packer.what_if import other_ways
+
+    trip = open_trip(args.trip)
+    plan = open_plan(args.plan)
+    gear = known_gear(trip, args.gear)
+    changes = [_forced(args, trip, plan, gear, way) for way in other_ways(trip, plan, gear)]
+    lines = [f"{gear}, {trip.gear_named(gear).description}: {_now(trip, plan, gear)}"]
+    for change in changes:
+        lines += ["", *change_lines(plan, change)]
+    return report(args, Outcome.DONE, lines=lines, changes=[change_json(c) for c in changes])
+
+
+def _forced(args: argparse.Namespace, trip: Trip, plan: Plan, gear: str, way: str) -> Changed:
+    from packer.model.trip import Choice
+    from packer.what_if import forced
+
+    if not args.json:
+        say(f"Solving again, with {gear} to {way} ...")
+    return watch(
+        lambda on_progress, should_stop: forced(
+            trip, plan, gear, Choice(way), limits_of(args), on_progress, should_stop
+        ),
+        silent=args.json,
+    )
+
+
+def _now(trip: Trip, plan: Plan, gear: str) -> str:
+    quantity = trip.gear_named(gear).quantity
+    flown = next((d.flown for d in plan.decisions if d.gear == gear), 0)
+    return f"{flown} of {quantity} fly in this plan."
+
+
+def change_lines(before: Plan, change: Changed) -> list[str]:
+    """A change in words, with the costs before and after."""
+    if change.plan is None:
+        reasons = [f"  {cause.line()}" for cause in change.causes]
+        return [f"To {change.name} cannot be done: {change.outcome.meaning}.", *reasons]
+    return [f"To {change.name} {difference_text(change)}.", *_costs(before, change.plan)]
+
+
+def difference_text(change: Changed) -> str:
+    """`costs 120.00 EUR more`, or the proved range in which the difference lies."""
+    from packer.papers.units import money_text
+
+    assert change.plan is not None
+    assert change.least_minor is not None
+    assert change.most_minor is not None
+    currency = change.plan.currency
+    if change.is_exact:
+        more = "more" if change.most_minor >= 0 else "less"
+        return f"costs {money_text(abs(change.most_minor), currency)} {more}, proved"
+    least, most = (money_text(n, currency) for n in (change.least_minor, change.most_minor))
+    return f"changes the total by {least} to {most}; more --seconds narrow this down"
+
+
+def _costs(before: Plan, after: Plan) -> list[str]:
+    from packer.cli.compare import COSTS
+    from packer.papers.units import major_text
+
+    rows: list[tuple[str, ...]] = [
+        (f"In {before.currency}", "this plan", "other way", "difference")
+    ]
+    for name, field in COSTS:
+        old, new = getattr(before.costs, field), getattr(after.costs, field)
+        rows.append((name, *(major_text(n, before.currency) for n in (old, new, new - old))))
+    pieces = len(before.pieces), len(after.pieces)
+    rows.append(("Pieces", *map(str, (*pieces, pieces[1] - pieces[0]))))
+    return table(rows, right=(1, 2, 3))
+
+
+def change_json(change: Changed) -> dict[str, object]:
+    """A change as JSON; money in minor units, None where there is no plan."""
+    plan = change.plan
+    return {
+        "name": change.name,
+        "code": int(change.outcome),
+        "least_minor": change.least_minor,
+        "most_minor": change.most_minor,
+        "objective_minor": plan.objective_minor if plan else None,
+        "bound_minor": plan.bound_minor if plan else None,
+        "cash_minor": plan.costs.cash_minor if plan else None,
+        "worth_minor": plan.costs.worth_minor if plan else None,
+        "pieces": len(plan.pieces) if plan else None,
+        "flown": sum(decision.flown for decision in plan.decisions) if plan else None,
+        "causes": [cause.to_json() for cause in change.causes],
+    }
