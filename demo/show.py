@@ -26,9 +26,8 @@ def main(words: list[str]) -> int:
     write_workbook(DEMO / "trip", trip)
     print(f"An invented trip stands in {_short(trip)}: an act of brass and synthesisers from an")
     print("invented Estonian town plays three festivals in Norway, Iceland and Switzerland.")
-    print(
-        f"Planning it, {SECONDS} s at most; the same as:\n  holdall plan {_short(trip)} -o {_short(OUT)}"
-    )
+    print(f"Planning it, {SECONDS} s at most; the same as:")
+    print(f"  holdall plan {_short(trip)} -o {_short(OUT)}")
     print(flush=True)
     code = holdall(["plan", _short(trip), "-o", _short(OUT), "--seconds", SECONDS, *words])
     if code == 0:
