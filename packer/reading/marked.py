@@ -23,7 +23,14 @@ from packer.model.finding import Finding, Severity, in_order
 from packer.reading.cell_text import printable
 from packer.reading.kinds import as_text
 from packer.reading.log import Log
-from packer.reading.marking import COLOURS, FINDING_HEADINGS, finding_row, problem_text, problems_of
+from packer.reading.marking import (
+    COLOURS,
+    FINDING_HEADINGS,
+    finding_row,
+    lines_of,
+    problem_text,
+    problems_of,
+)
 from packer.reading.marking_xml import mark_archive
 from packer.reading.reader import open_book
 from packer.reading.schema import FINDINGS_SHEET, PROBLEMS_HEADING
@@ -106,6 +113,7 @@ def _list_findings(sheet: Worksheet, findings: tuple[Finding, ...]) -> None:
         cell.font = Font(bold=True)
         sheet.column_dimensions[get_column_letter(column)].width = width
     for row, each in enumerate(findings, 2):
+        sheet.row_dimensions[row].height = 15 * lines_of(finding_row(each)) + 2
         for column, text in enumerate(finding_row(each), 1):
             cell = _put(sheet, row, column, text)
             cell.alignment = Alignment(wrap_text=True, vertical="top")

@@ -45,9 +45,16 @@ def problems_of(findings: Iterable[Finding], sheet: str) -> dict[int, list[Findi
 
 
 def problem_text(found: Iterable[Finding]) -> str:
-    """What stands beside a row: one line for each finding."""
-    return "\n".join(
+    """What stands beside a row, on one line: rows keep their heights."""
+    return "  |  ".join(
         f"{each.severity} in {each.where.column if each.where else '?'}: "
         f"{each.message} {each.remedy}".rstrip()
         for each in found
+    )
+
+
+def lines_of(row: tuple[str, ...]) -> int:
+    """How many lines a row of the list needs, wrapped at the widths of its columns."""
+    return max(
+        -(-len(text) // width) for text, (_, width) in zip(row, FINDING_HEADINGS, strict=True)
     )

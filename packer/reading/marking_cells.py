@@ -14,6 +14,7 @@ from xml.sax.saxutils import escape
 
 from packer.model.finding import Severity
 from packer.reading.cell_text import printable
+from packer.reading.schema import PROBLEMS_HEADING
 from packer.reading.values import column_number, letters
 
 PROBLEMS_WIDTH = 70
@@ -128,7 +129,7 @@ def _row_edits(content: bytes, row: _RowAt, marks: Marks) -> list[_Edit]:
 
 def _text_cell(prefix: str, row: int, marks: Marks) -> str:
     text = marks.texts[row]
-    is_heading = "\n" not in text and text.startswith("Problems (")
+    is_heading = text == PROBLEMS_HEADING
     style = marks.heading_style if is_heading else marks.text_style
     return (
         f'<{prefix}c r="{letters(marks.beside)}{row}" s="{style}" t="inlineStr"><{prefix}is>'

@@ -22,7 +22,8 @@ class Styles:
         self._filled: dict[tuple[int, Severity], int] = {}
         self._fills = self._append_fills() if self._known else {}
         self.heading = self._add_heading() if self._known else 0
-        self.beside = self._add_wrapped() if self._known else 0
+        self.beside = self._add_text(wraps=False) if self._known else 0
+        self.wrapped = self._add_text(wraps=True) if self._known else 0
 
     def filled(self, style: int, severity: Severity) -> int:
         """The style that is like another one but filled with a severity's colour."""
@@ -55,19 +56,25 @@ class Styles:
 
     def _add_heading(self) -> int:
         prefix = _prefix(self._xml)
-        font = _size(self._xml, "font")
-        bold = f'<{prefix}font><{prefix}b/><{prefix}sz val="11"/></{prefix}font>'
-        self._xml = _appended(self._xml, "fonts", [bold])
+        number = _size(self._xml, "font")
+        self._xml = _appended(self._xml, "fonts", [_bold(self._xml, prefix)])
         return self._add(
-            f'<{prefix}xf numFmtId="0" fontId="{font}" fillId="0" borderId="0" applyFont="1"/>'
+            f'<{prefix}xf numFmtId="0" fontId="{number}" fillId="0" borderId="0" applyFont="1"/>'
         )
 
-    def _add_wrapped(self) -> int:
+    def _add_text(self, wraps: bool) -> int:
         prefix = _prefix(self._xml)
         return self._add(
             f'<{prefix}xf numFmtId="49" fontId="0" fillId="0" borderId="0" applyAlignment="1">'
-            f'<{prefix}alignment vertical="top" wrapText="1"/></{prefix}xf>'
+            f'<{prefix}alignment vertical="top" wrapText="{int(wraps)}"/></{prefix}xf>'
         )
+
+
+def _bold(xml: str, prefix: str) -> str:
+    """The workbook's first font, bold."""
+    font = re.search(rf"<{prefix}font>(.*?)</{prefix}font>", xml, re.DOTALL)
+    inner = re.sub(rf"<{prefix}b\b[^>]*/>", "", font[1]) if font else ""
+    return f"<{prefix}font><{prefix}b/>{inner}</{prefix}font>"
 
 
 def _prefix(xml: str) -> str:

@@ -19,7 +19,13 @@ from packer.reading.cell_text import printable
 from packer.reading.grid import find_grid
 from packer.reading.headings import match_sheet
 from packer.reading.log import Log
-from packer.reading.marking import FINDING_HEADINGS, finding_row, problem_text, problems_of
+from packer.reading.marking import (
+    FINDING_HEADINGS,
+    finding_row,
+    lines_of,
+    problem_text,
+    problems_of,
+)
 from packer.reading.marking_cells import Marks, marked_sheet
 from packer.reading.marking_styles import Styles
 from packer.reading.schema import FINDINGS_SHEET, PROBLEMS_HEADING
@@ -82,7 +88,7 @@ def _marks(
     if heading_row:
         texts[heading_row] = PROBLEMS_HEADING
         if heading_row in problems:
-            texts[heading_row + 1] = "\n".join(
+            texts[heading_row + 1] = "  |  ".join(
                 text
                 for text in (problem_text(problems[heading_row]), texts.get(heading_row + 1))
                 if text
@@ -153,9 +159,9 @@ def _list_xml(findings: tuple[Finding, ...], styles: Styles, namespace: str) -> 
     )
     rows = [_row_xml(1, [(heading, styles.heading) for heading, _ in FINDING_HEADINGS])]
     for number, each in enumerate(findings, 2):
-        first, *others = finding_row(each)
-        cells = [(first, styles.filled(0, each.severity)), *((t, styles.beside) for t in others)]
-        rows.append(_row_xml(number, cells))
+        first, *others = row = finding_row(each)
+        cells = [(first, styles.filled(0, each.severity)), *((t, styles.wrapped) for t in others)]
+        rows.append(_row_xml(number, cells, lines_of(row)))
     links = "".join(_link_xml(number, each) for number, each in enumerate(findings, 2))
     hyperlinks = f"<hyperlinks>{links}</hyperlinks>" if links else ""
     return (
@@ -168,13 +174,13 @@ def _list_xml(findings: tuple[Finding, ...], styles: Styles, namespace: str) -> 
     ).encode()
 
 
-def _row_xml(number: int, cells: list[tuple[str, int]]) -> str:
+def _row_xml(number: int, cells: list[tuple[str, int]], lines: int = 1) -> str:
     inner = "".join(
         f'<c r="{chr(65 + index)}{number}" s="{style}" t="inlineStr"><is>'
         f'<t xml:space="preserve">{escape(printable(text))}</t></is></c>'
         for index, (text, style) in enumerate(cells)
     )
-    return f'<row r="{number}">{inner}</row>'
+    return f'<row r="{number}" ht="{15 * lines + 2}" customHeight="1">{inner}</row>'
 
 
 def _link_xml(number: int, finding: Finding) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import tempfile
 from pathlib import Path
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.comments import Comment
@@ -20,12 +21,19 @@ from packer.reading.schema import HELP_SHEET, SHEETS, TRIP, Column, Kind, Sheet
 
 ROWS_TO_FILL = 1000
 _INK = "FF1F2A33"
+_PAGE_CHARACTERS = 170
+
+
+def _font(**how: Any) -> Font:
+    return Font(name="Calibri", **how)
+
+
 _NEEDED = PatternFill("solid", fgColor="FF2F4858")
 _OPTIONAL = PatternFill("solid", fgColor="FFE4E9ED")
 _INPUT = PatternFill("solid", fgColor="FFFFFBEF")
 _LINE = Border(bottom=Side("thin", color="FFC9D1D7"))
-_TITLE = Font(bold=True, size=16, color=_INK)
-_QUIET = Font(size=10, color="FF5B6770")
+_TITLE = _font(bold=True, size=16, color=_INK)
+_QUIET = _font(size=10, color="FF5B6770")
 _TEXT_KINDS = frozenset({Kind.NAME, Kind.TEXT, Kind.LIST, Kind.HS, Kind.BANDS, Kind.RADIO_USED})
 _HELP = (
     "Fill in the sheets from left to right. Dark headings must be filled in; pale ones may stay "
@@ -67,7 +75,7 @@ def write_template(path: Path) -> Path:
 def _trip_sheet(sheet: Worksheet) -> None:
     _title_row(sheet, 1, (("Field", 26), ("Value", 30), ("Help", 100)))
     for row, column in enumerate(TRIP.columns, 2):
-        sheet.cell(row, 1, column.title).font = Font(bold=column.required, color=_INK)
+        sheet.cell(row, 1, column.title).font = _font(bold=column.required, color=_INK)
         value = sheet.cell(row, 2, _default(column))
         value.fill, value.border = _INPUT, _LINE
         value.number_format = _format(column)
@@ -82,7 +90,7 @@ def _trip_sheet(sheet: Worksheet) -> None:
 def _title_row(sheet: Worksheet, row: int, titles: tuple[tuple[str, int], ...]) -> None:
     for number, (title, width) in enumerate(titles, 1):
         cell = sheet.cell(row, number, title)
-        cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), _NEEDED
+        cell.font, cell.fill = _font(bold=True, color="FFFFFFFF"), _NEEDED
         sheet.column_dimensions[get_column_letter(number)].width = width
 
 
@@ -97,7 +105,7 @@ def _list_sheet(sheet: Worksheet, schema: Sheet) -> None:
         letter = get_column_letter(number)
         cell = sheet.cell(1, number, column.title)
         cell.fill = _NEEDED if column.required else _OPTIONAL
-        cell.font = Font(bold=True, color="FFFFFFFF" if column.required else _INK)
+        cell.font = _font(bold=True, color="FFFFFFFF" if column.required else _INK)
         cell.alignment = Alignment(wrap_text=True, vertical="center", horizontal="left")
         cell.comment = Comment(_help_text(column), "Holdall", width=260, height=110)
         sheet.column_dimensions[letter].width = _width(column)
@@ -107,12 +115,15 @@ def _list_sheet(sheet: Worksheet, schema: Sheet) -> None:
     sheet.row_dimensions[1].height = 34
     sheet.freeze_panes = "B2"
     sheet.print_title_rows = "1:1"
+    sheet.print_title_cols = "A:A"
     _print_setup(sheet, "landscape")
+    width = sum(_width(column) for column in schema.columns)
+    sheet.page_setup.fitToWidth = -(-width // _PAGE_CHARACTERS)
 
 
 def _format_rows(sheet: Worksheet, number: int, column: Column) -> None:
     """Formats for the first rows, so that ids stay text and dates look like dates."""
-    for row in range(2, 32):
+    for row in range(2, 27):
         cell = sheet.cell(row, number)
         cell.number_format = _format(column)
         cell.border = _LINE
@@ -177,7 +188,7 @@ def _help_rows(sheet: Worksheet, schema: Sheet, row: int) -> int:
             cell = sheet.cell(row, at, text)
             cell.alignment = Alignment(wrap_text=True, vertical="top")
             cell.border = _LINE
-            cell.font = Font(bold=at == 2 and column.required, color=_INK)
+            cell.font = _font(bold=at == 2 and column.required, color=_INK)
         if name:
             sheet.cell(row, 1).comment = Comment(f"One row is {schema.row}.", "Holdall")
     return row
