@@ -163,7 +163,7 @@ def us_instruments(scope: Scope) -> Iterator[Found]:
         f"Found flights that touch the United States ({listed(leg.name for leg in legs)}): US "
         "carriers accept instruments of up to 150 in and 165 lb, case included, where the "
         f"aircraft allows.{more}",
-        legs[0].source.cell("origin"),
+        legs[0].source.cell("from"),
         legs[0].name,
         "Quote 14 CFR Part 251 when you book; foreign carriers are not bound by it.",
     )
