@@ -5,37 +5,29 @@ objects that make everything legal, and what one, two, three moves more would sa
 
 What flies and what is hired stays as it is, and every case in use keeps its way of travel; an
 empty case may be taken along, in hold or cabin. A move is one object that ends in another case.
-The model is the solver's own joint model with the flown units fixed and moves counted; places are
-settled by the packing core, case by case, and sets that do not fit come back as cuts (logic-based
-Benders decomposition, Hooker & Ottosson 2003). The judge has the last word on every plan.
+Places are settled by the packing core, case by case, and sets that do not fit come back to the
+model as cuts (logic-based Benders decomposition, Hooker & Ottosson 2003). The judge has the last
+word on every plan.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from packer.decide.cuts import Cut
-from packer.decide.joint import build_joint
-from packer.decide.problem import Problem, build
-from packer.geometry import Fitter, Item
+from packer.geometry import Fitter
 from packer.geometry import Verdict as Fits
 from packer.judge import Verdict, judge
-from packer.model.plan import Plan, Route
-from packer.model.solving import Wishes
-from packer.model.trip import CaseKind, Trip
-from packer.road.repacking import (
-    Contents,
-    Move,
-    contents_of,
-    is_rigid,
-    item_of,
-    moves_between,
-    repacked,
-)
+from packer.model.plan import Plan
+from packer.model.trip import Case, CaseKind, Trip
+from packer.road.dominance import Counts, lifted, no_smaller
+from packer.road.repacking import Move, is_rigid, item_of, moves_between, repacked
+from packer.road.repair_model import Found, RepairModel
+
+Sides = tuple[int, int, int]
 
 SECONDS = 10.0
 """The most that a whole menu may take; trips of 150 units need well under one."""
@@ -43,7 +35,8 @@ SECONDS = 10.0
 FURTHER = 3
 """Rows after the first: what one, two and three moves more would save."""
 
-_MOST_MINOR = 10**12
+FURTHER_SECONDS = 2.0
+"""The most that the rows after the first may take together."""
 
 _FIT_LIMIT = 0.3
 """Deterministic seconds for one question to the packing core."""
@@ -96,205 +89,126 @@ class Menu:
 
 
 def mend(
-    trip: Trip, plan: Plan, further: int = FURTHER, seconds: float = SECONDS, seed: int = 0
+    trip: Trip,
+    plan: Plan,
+    further: int = FURTHER,
+    seconds: float = SECONDS,
+    further_seconds: float = FURTHER_SECONDS,
+    seed: int = 0,
 ) -> Menu:
-    """The menu for a plan under the trip's real weights. A plan that is legal costs no move."""
+    """The menu for a plan under the trip's real weights. A plan that is legal costs no move.
+
+    Rows after the first are left out where they are not found within `further_seconds` in all.
+    """
     started = time.monotonic()
     bench = _Bench(trip, plan, started + seconds, seed)
     least = bench.fewest()
     choices: list[Mending] = []
-    cost: int | None = None
+    below: int | None = None
     for allowed in range(least.moves, least.moves + further + 1) if least else ():
-        found = bench.cheapest(allowed, cost)
-        if found is None and not choices:
-            found = least  # time ran out before the cheapest of them was known
+        found, proved = bench.cheapest(allowed, below)
+        if found is None and below is None:
+            found = least  # time ran out before the cheapest with as few moves was known
+        if below is None:
+            bench.deadline = min(bench.deadline, time.monotonic() + further_seconds)
         if found is not None:
-            cost = found.cost
-            choices += bench.mending(allowed, found)
+            below = found.cost_minor
+            choices += bench.mending(allowed, found, proved=proved)
     return Menu(tuple(choices), bench.impossible, time.monotonic() - started)
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A solution: contents by case, routes, its model cost, moves, and whether it is proved."""
-
-    contents: Contents
-    routes: Mapping[str, Route]
-    cost: int
-    moves: int
-    proved: bool
-
-
 class _Bench:
-    """The model of one repair, kept while its limits change from row to row of the menu."""
+    """Asks the model, then the packing core, until the two agree or time is over."""
 
     def __init__(self, trip: Trip, plan: Plan, deadline: float, seed: int) -> None:
         self.trip, self.plan, self.deadline, self.seed = trip, plan, deadline, seed
-        self.before = contents_of(plan)
         self.fitter = Fitter(trip.clearance_mm, seed)
-        self.problem = _fixed(build(trip, Wishes()), self.before)
-        self.index = {line.gear.name: line.index for line in self.problem.lines}
-        self.joint = build_joint(self.problem, ordered=False)
-        self.model = self.joint.model
-        self.moves = self._counted("moves", self._leaving(), 10**6)
-        self.cost = self._counted("cost", self.joint.cost, _MOST_MINOR)
+        self.repair = RepairModel(trip, plan)
+        self.lines = self.repair.lines
+        self.harder = no_smaller(self.lines)
         self.guessed = False
         self.impossible = False
-        self._keep_routes()
-        self._hint()
 
-    def fewest(self) -> _Found | None:
+    def fewest(self) -> Found | None:
         """A legal packing with the fewest moves; None where none was found."""
-        self.model.minimize(self.moves)
-        found, settled = self._solved()
-        self.impossible = found is None and settled
+        found, proved = self._settled(self.repair.moves)
+        self.impossible = found is None and proved
         return found
 
-    def cheapest(self, allowed: int, below: int | None) -> _Found | None:
-        """The cheapest legal packing within so many moves, if it costs less than `below`."""
-        self.moves.with_domain(cp_model.Domain(0, allowed))
+    def cheapest(self, allowed: int, below: int | None) -> tuple[Found | None, bool]:
+        """The cheapest legal packing within so many moves, if below a cost; whether proved."""
+        self.repair.moves.with_domain(cp_model.Domain(0, allowed))
         if below is not None:
-            self.cost.with_domain(cp_model.Domain(0, below - 1))
-        self.model.minimize(self.cost)
-        return self._solved()[0]
+            self.repair.cost.with_domain(cp_model.Domain(0, below - 1))
+        return self._settled(self.repair.cost)
 
-    def mending(self, allowed: int, found: _Found) -> list[Mending]:
+    def mending(self, allowed: int, found: Found, *, proved: bool) -> list[Mending]:
         """The plan of a solution, once the judge accepts it."""
         moves = moves_between(self.plan, found.contents)
         plan = repacked(self.trip, self.plan, moves, found.routes, self.fitter)
         verdict = judge(self.trip, plan)
-        return [Mending(allowed, moves, plan, verdict, found.proved)] if verdict.accepted else []
+        return [Mending(allowed, moves, plan, verdict, proved)] if verdict.accepted else []
 
-    def _inside(self, case: str) -> Mapping[str, int]:
-        return self.before.get(case) or {}
-
-    def _counted(self, name: str, expression: cp_model.LinearExprT, most: int) -> cp_model.IntVar:
-        var = self.model.new_int_var(0, most, name)
-        self.model.add(var == expression)
-        return var
-
-    def _leaving(self) -> cp_model.LinearExprT:
-        """The number of units that leave the case they are in."""
-        terms: list[cp_model.LinearExprT] = [0]
-        for spec in self.problem.cases:
-            for gear, count in self._inside(spec.case.name).items():
-                var = self.joint.x.get((self.index[gear], spec.index))
-                if var is None:
-                    terms.append(count)
-                    continue
-                left = self.model.new_int_var(0, count, f"left {gear},{spec.index}")
-                self.model.add(left >= count - var)
-                terms.append(left)
-        return sum(terms)
-
-    def _keep_routes(self) -> None:
-        """A case in use travels as before or stays empty; no case takes to freight now."""
-        routes = {piece.case: piece.route for piece in self.plan.pieces}
-        for spec in self.problem.cases:
-            kept = routes.get(spec.case.name)
-            for option, way in zip(spec.options, self.joint.ways[spec.index], strict=True):
-                if option.route is not kept and (kept or option.route is Route.FREIGHT):
-                    self.model.add(way == 0)
-
-    def _hint(self) -> None:
-        """Start from what is packed now."""
-        for (line, case), var in self.joint.x.items():
-            inside = self._inside(self.problem.cases[case].case.name)
-            self.model.add_hint(var, inside.get(self.problem.lines[line].gear.name, 0))
-
-    def _solved(self) -> tuple[_Found | None, bool]:
-        """Solve, ask for places, learn what does not fit, until all fits or time is over.
-
-        Without a solution, the second value says whether it is proved that there is none.
-        """
+    def _settled(self, aim: cp_model.IntVar) -> tuple[Found | None, bool]:
+        """The best solution for which all places are known, and whether it is proved best."""
         while (left := self.deadline - time.monotonic()) > 0:
-            solver = cp_model.CpSolver()
-            solver.parameters.num_workers = 1
-            solver.parameters.random_seed = self.seed
-            solver.parameters.max_time_in_seconds = left
-            status = solver.solve(self.model)
-            if status == cp_model.INFEASIBLE:
-                return None, not self.guessed
-            if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-                return None, False
-            found = self._read(solver, status == cp_model.OPTIMAL and not self.guessed)
-            cuts = self._misfits(found.contents)
-            if not cuts:
-                return found, False
-            for cut in cuts:
-                self.joint.forbid(cut)
-                self.guessed = self.guessed or not cut.proved
+            found, proved = self.repair.solve(aim, left, self.seed)
+            misfits = self._misfits(found) if found else []
+            if not misfits:
+                return found, proved and not self.guessed
+            for case, counts, sure in misfits:
+                self._forbid(case, counts, sure=sure)
         return None, False
 
-    def _read(self, solver: cp_model.CpSolver, proved: bool) -> _Found:
-        contents: dict[str, dict[str, int]] = {}
-        for (line, case), var in self.joint.x.items():
-            if count := solver.value(var):
-                name = self.problem.cases[case].case.name
-                contents.setdefault(name, {})[self.problem.lines[line].gear.name] = count
-        routes = {
-            spec.case.name: option.route
-            for spec in self.problem.cases
-            for option, way in zip(spec.options, self.joint.ways[spec.index], strict=True)
-            if solver.value(way)
-        }
-        return _Found(contents, routes, solver.value(self.cost), solver.value(self.moves), proved)
+    def _forbid(self, case: Case, counts: Counts, *, sure: bool) -> None:
+        """Keep a set out of all boxes no roomier, and sets of larger things too, if it is sure."""
+        self.guessed = self.guessed or not sure
+        cases = frozenset(c.name for c in self.trip.cases if _no_roomier(c, case))
+        for each in lifted(counts, self.harder) if sure else (counts,):
+            self.repair.forbid(each, cases)
 
-    def _misfits(self, contents: Contents) -> list[Cut]:
-        """A cut for every case that gains objects and for which no packing is known."""
-        return [
-            cut
-            for spec in self.problem.cases
-            if (inside := contents.get(spec.case.name)) and self._gains(spec.case.name, inside)
-            if (cut := self._misfit(spec.index, inside)) is not None
-        ]
+    def _misfits(self, found: Found) -> list[tuple[Case, Counts, bool]]:
+        """Cases that gain objects for which no packing is known: which, and is that proved."""
+        misfits = []
+        for name, inside in found.contents.items():
+            case = self.trip.case_named(name)
+            if case.kind is CaseKind.BOX and case.inside and self._gains(name, inside):
+                rigid = self._rigid(inside)
+                verdict = self._fits(case.inside.sides, rigid)
+                if verdict is Fits.NO:
+                    rigid = self._shrunk(case.inside.sides, rigid)
+                if verdict is not Fits.YES:
+                    misfits.append((case, rigid, verdict is Fits.NO))
+        return misfits
 
     def _gains(self, case: str, inside: Mapping[str, int]) -> bool:
-        before = self._inside(case)
-        return any(count > before.get(gear, 0) for gear, count in inside.items())
+        before = self.repair.before.get(case)
+        return not before or any(count > before[gear] for gear, count in inside.items())
 
-    def _misfit(self, case: int, inside: Mapping[str, int]) -> Cut | None:
-        box = self.problem.cases[case].case
-        rigid = {gear: n for gear, n in inside.items() if self._is_rigid(gear)}
-        if box.kind is not CaseKind.BOX or box.inside is None or not rigid:
-            return None
-        verdict = self._fits(box.inside.sides, rigid)
-        if verdict is Fits.YES:
-            return None
-        blamed = self._shrunk(box.inside.sides, rigid) if verdict is Fits.NO else rigid
-        counts = tuple(sorted((self.index[gear], n) for gear, n in blamed.items()))
-        alike = tuple(s.index for s in self.problem.cases if s.case.inside == box.inside)
-        return Cut(counts, alike, verdict is Fits.NO)
+    def _rigid(self, inside: Mapping[str, int]) -> Counts:
+        return tuple(
+            (i, inside[line.name])
+            for i, line in enumerate(self.lines)
+            if line.name in inside and is_rigid(line)
+        )
 
-    def _is_rigid(self, gear: str) -> bool:
-        return is_rigid(self.problem.lines[self.index[gear]].gear)
-
-    def _fits(self, inside: tuple[int, int, int], rigid: Mapping[str, int]) -> Fits:
-        items: list[Item] = []
-        for gear, count in rigid.items():
-            items += [item_of(self.problem.lines[self.index[gear]].gear)] * count
+    def _fits(self, inside: Sides, rigid: Counts) -> Fits:
+        items = [item_of(self.lines[i]) for i, count in rigid for _ in range(count)]
         return self.fitter.decide(inside, items, deterministic_limit=_FIT_LIMIT).verdict
 
-    def _shrunk(self, inside: tuple[int, int, int], rigid: Mapping[str, int]) -> dict[str, int]:
+    def _shrunk(self, inside: Sides, rigid: Counts) -> Counts:
         """A smaller set that is proved not to fit either: a stronger cut."""
         counts = dict(rigid)
-        for gear in sorted(rigid):
-            while counts.get(gear):
-                fewer = {g: n - (g == gear) for g, n in counts.items() if n - (g == gear)}
-                if self._fits(inside, fewer) is not Fits.NO:
+        for i, _ in rigid:
+            while counts.get(i):
+                fewer = {j: n - (j == i) for j, n in counts.items() if n - (j == i)}
+                if self._fits(inside, tuple(fewer.items())) is not Fits.NO:
                     break
                 counts = fewer
-        return counts
+        return tuple(sorted(counts.items()))
 
 
-def _fixed(problem: Problem, before: Contents) -> Problem:
-    """The problem in which exactly what flies now flies."""
-    flown: dict[str, int] = {}
-    for inside in before.values():
-        for gear, count in inside.items():
-            flown[gear] = flown.get(gear, 0) + count
-    lines = (
-        replace(line, least=flown.get(line.gear.name, 0), most=flown.get(line.gear.name, 0))
-        for line in problem.lines
-    )
-    return replace(problem, lines=tuple(lines))
+def _no_roomier(case: Case, box: Case) -> bool:
+    if case.kind is not CaseKind.BOX or case.inside is None or box.inside is None:
+        return False
+    return all(a <= b for a, b in zip(case.inside.sides, box.inside.sides, strict=True))
