@@ -20,7 +20,7 @@ from packer.geometry.scaling import fewest_bins
 from packer.geometry.spaces import Ints, as_ints
 
 _CHUNK = 400_000
-"""Looks at empty spaces between two glances at the clock: some 5 ms."""
+"""Looks at empty spaces between two glances at the clock: some 20 ms."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def pack_bins(
 ) -> BinPacking:
     """Pack all boxes; `fixed` forbids turning. Deterministic when only `effort` limits it.
 
-    `seconds` are of processor time; `effort` is in looks at empty spaces (about 80 million a
+    `seconds` are of processor time; `effort` is in looks at empty spaces (about 20 million a
     second). Raises ValueError for a box that does not fit a bin.
     """
     work = _begin(inside, sizes, fixed, seconds, effort, seed)
