@@ -1,4 +1,4 @@
-"""Roles, kits and Pack with of generated trips, given only where a plan can still satisfy them."""
+"""Roles, kits, Pack with and Only in of generated trips, where a plan can still satisfy them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from random import Random
 
-from packer.model.trip import Carry, Case, CaseKind, Choice, Gear
+from packer.model.trip import Carry, Case, CaseKind, Choice, Gear, Trip
 
 CLEARANCE_MM = 5
 
@@ -89,4 +89,42 @@ def _with_pairs(rng: Random, lines: list[Gear], cases: Sequence[Case]) -> list[G
         ):
             for i in pair:
                 lines[i] = replace(lines[i], pack_with=f"Bundle {number + 1}")
+    return lines
+
+
+def with_finer_points(rng: Random, trip: Trip) -> Trip:
+    """Only in for some lines, roles shared by two lines, cases with a lower Most gross.
+
+    None of it touches lines that must fly, and no Most gross is below what a witness packed.
+    """
+    lines = _with_only_in(rng, list(trip.gear), trip.cases)
+    lines = _with_shared_roles(rng, lines)
+    runs = dict.fromkeys(case.run for case in trip.cases)
+    lower = {run: rng.choice((None, 24_000, 26_500, 29_000)) for run in runs}
+    cases = tuple(
+        replace(case, most_gross_g=lower[case.run]) if lower[case.run] else case
+        for case in trip.cases
+    )
+    return replace(trip, gear=tuple(lines), cases=cases)
+
+
+def _with_only_in(rng: Random, lines: list[Gear], cases: Sequence[Case]) -> list[Gear]:
+    for i, line in enumerate(lines):
+        fitting = [case for case in cases if _fits(line, case)]
+        free = line.choice is Choice.EITHER and not line.pack_with and fitting
+        if free and rng.random() < (0.15 if len(lines) < 8 else 0.04):
+            run = rng.choice(fitting).run
+            whole = tuple(case.name for case in cases if case.run == run)
+            lines[i] = replace(line, only_in=rng.choice((whole, whole[:1])))
+    return lines
+
+
+def _with_shared_roles(rng: Random, lines: list[Gear]) -> list[Gear]:
+    free = [i for i, line in enumerate(lines) if line.choice is Choice.EITHER and not line.role]
+    rng.shuffle(free)
+    for number in range(max(1, len(lines) // 40)):
+        pair, free = free[:2], free[2:]
+        if len(pair) == 2 and rng.random() < 0.7:
+            for i in pair:
+                lines[i] = replace(lines[i], role=f"Double {number + 1}", role_needs=1)
     return lines

@@ -28,7 +28,7 @@ from packer.model.trip import (
     Trip,
     WeightBasis,
 )
-from support.trip_groups import with_groups, with_roles
+from support.trip_groups import with_finer_points, with_groups, with_roles
 from support.trip_impossible import make_impossible
 from support.trip_money import Purse, rate_rows
 from support.trip_parts import (
@@ -167,6 +167,7 @@ def generate(flavour: str, size: str, seed: int) -> Trip:
         freight=make_freight(rng, flavour, purse),
         rates=purse.rates,
     )
+    trip = with_finer_points(Random(f"finer {flavour}/{size}/{seed}"), trip)
     return make_impossible(rng, flavour, trip)
 
 
