@@ -6,6 +6,8 @@ drawing of the case, and the list in packing order.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from packer.model.plan import Piece, Plan
 from packer.model.trip import Trip
 from packer.papers.drawing import case_scene
@@ -24,10 +26,9 @@ from packer.papers.tables.flown import pieces_in_order
 from packer.papers.tables.stowage import centre_of_gravity, stowed
 from packer.papers.units import size_text
 
-_ROW = 4.5  # about the height of a row of the list, mm
-_LIST_HEAD = 16.0
-_WIDTHS = (184.0, 165.0, 145.0, 125.0, 105.0)
-_LEAST_DRAWING = 60.0
+_LEAST_DRAWING, _GOOD_DRAWING = 60.0, 95.0
+_LIST_SIZES = (None, 2.65, 2.45, 2.25)
+_ENDLESS = replace(A4, height=100_000.0)
 _MARK = 15.0
 
 
@@ -60,8 +61,9 @@ def _sheet(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> Flow:
     _head(flow, trip, piece, row)
     _put_scene(flow, weight_scale(row, limits_of(trip, piece), A4.inner_width))
     add_facts(flow, _facts(trip, plan, piece), plan.currency, 3.0)
-    _put_drawing(flow, trip, piece)
-    add_table(flow, contents_table(trip, piece))
+    size = _list_size(flow, trip, piece)
+    _put_drawing(flow, trip, piece, size)
+    add_table(flow, contents_table(trip, piece), size=size)
     return flow
 
 
@@ -117,18 +119,25 @@ def _put_scene(flow: Flow, scene: Scene) -> None:
     flow.y += scene.height
 
 
-def _put_drawing(flow: Flow, trip: Trip, piece: Piece) -> None:
+def _list_size(flow: Flow, trip: Trip, piece: Piece) -> float | None:
+    """The largest type for the list that leaves the drawing its room."""
+    for size in _LIST_SIZES:
+        if flow.room - _list_height(trip, piece, size) >= _GOOD_DRAWING:
+            return size
+    return _LIST_SIZES[-1]
+
+
+def _list_height(trip: Trip, piece: Piece, size: float | None) -> float:
+    """How much paper the list takes, found by setting it on an endless sheet."""
+    flow = Flow(_ENDLESS)
+    add_table(flow, contents_table(trip, piece), size=size)
+    return flow.y - _ENDLESS.top
+
+
+def _put_drawing(flow: Flow, trip: Trip, piece: Piece, size: float | None) -> None:
     """The drawing as large as the list below it leaves room for."""
-    wrapped_rows = sum(1 + len(trip.gear_named(p.gear).description) // 30 for p in piece.contents)
-    room = max(_LEAST_DRAWING, flow.room - _LIST_HEAD - wrapped_rows * _ROW)
-    scene = next(
-        (
-            found
-            for width in _WIDTHS
-            if (found := case_scene(trip, piece, width, most_height_mm=room)).height <= room
-        ),
-        case_scene(trip, piece, _WIDTHS[-1], most_height_mm=room),
-    )
+    room = max(_LEAST_DRAWING, flow.room - _list_height(trip, piece, size) - 3)
+    scene = case_scene(trip, piece, A4.inner_width, most_height_mm=room)
     flow.need(scene.height)
     flow.put(*placed(scene, A4.side + (A4.inner_width - scene.width) / 2, flow.y))
     flow.y += scene.height + LEADING

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import segno
 
@@ -14,7 +15,7 @@ from packer.model.plan import Plan
 from packer.model.trip import Gear, Trip
 from packer.papers.case_sheets import case_marks
 from packer.papers.drawing.marks import fragile, heavy, this_way_up
-from packer.papers.drawing.scene import BLACK, Anchor, Line, Scene, Shape, Text, box
+from packer.papers.drawing.scene import Anchor, Line, Scene, Shape, Text, Tiles
 from packer.papers.pdf.paper import A5_LANDSCAPE, A6_LANDSCAPE, Paper
 from packer.papers.pdf.render import pages_pdf
 from packer.papers.pdf.typeset import fitting_size, shortened, wrapped
@@ -95,16 +96,25 @@ def label_scene(label: Label, paper: Paper, foot: str) -> Scene:
 
 def qr_shapes(text: str, x: float, y: float, size: float) -> list[Shape]:
     """A QR code (ISO/IEC 18004) in a square of `size` mm, quiet zone included."""
-    code = segno.make(text, error="m", micro=False, encoding="utf-8", boost_error=False)
-    matrix = [bytes(row) for row in code.matrix]
+    matrix = _matrix(text)
     module = size / (len(matrix) + 2 * _QR_QUIET)
-    shapes: list[Shape] = []
-    for row, bits in enumerate(matrix):
-        top = y + (row + _QR_QUIET) * module
-        for start, end in _dark_runs(bits):
-            left = x + (start + _QR_QUIET) * module
-            shapes.append(box(left, top, (end - start) * module, module, fill=BLACK, line=0))
-    return shapes
+    tiles = tuple(
+        (
+            x + (start + _QR_QUIET) * module,
+            y + (row + _QR_QUIET) * module,
+            (end - start) * module,
+            module,
+        )
+        for row, bits in enumerate(matrix)
+        for start, end in _dark_runs(bits)
+    )
+    return [Tiles(tiles)]
+
+
+@lru_cache(maxsize=2000)
+def _matrix(text: str) -> tuple[bytes, ...]:
+    code = segno.make(text, error="m", micro=False, encoding="utf-8", boost_error=False)
+    return tuple(bytes(row) for row in code.matrix)
 
 
 def _dark_runs(bits: bytes) -> list[tuple[int, int]]:

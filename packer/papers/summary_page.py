@@ -15,7 +15,7 @@ from packer.papers.pdf.render import pages_pdf
 from packer.papers.pdf.typeset import shortened
 from packer.papers.stamp import stamp_of
 from packer.papers.table import Fact, Kind
-from packer.papers.tables.cases import case_rows
+from packer.papers.tables.cases import CaseRow, case_rows
 from packer.papers.tables.close import close_decisions
 from packer.papers.tables.summary import (
     close_rows,
@@ -32,6 +32,8 @@ _PICTURE_WIDTH = 180.0
 _MOST_PICTURE_MM = 400.0
 _SMALL = 2.5
 _MOST_NAMES = 12
+_MOST_IN_A_COLUMN = 14
+_WEIGHTS_HIGH = 82.0
 
 
 def summary_pdf(trip: Trip, plan: Plan) -> bytes:
@@ -46,8 +48,8 @@ def summary_scene(trip: Trip, plan: Plan) -> Scene:
     flow.space(1)
     add_facts(flow, _facts(trip, plan), plan.currency, 2.8)
     add_table(flow, stops_table(trip, plan), size=2.5)
-    _put(flow, _money(trip, plan, A4.inner_width, 52.0))
-    _put(flow, weights_chart(case_rows(trip, plan), A4.inner_width, 75.0))
+    _put(flow, _money(trip, plan, A4.inner_width, 46.0))
+    _put(flow, _weights(case_rows(trip, plan)))
     _lines(flow, "What was close", _close(trip, plan), 7)
     _lines(flow, "Findings", _findings(plan), 99)
     return numbered(flow.pages[:1], A4, stamp_of(trip, plan))[0]
@@ -61,6 +63,17 @@ def weights_picture(trip: Trip, plan: Plan) -> Scene:
 def money_picture(trip: Trip, plan: Plan) -> Scene:
     """Money by stop, as a picture of its own."""
     return _framed(_money(trip, plan, _PICTURE_WIDTH, _MOST_PICTURE_MM))
+
+
+def _weights(rows: tuple[CaseRow, ...]) -> Scene:
+    """One column of bars, or two where there are many cases."""
+    if len(rows) <= _MOST_IN_A_COLUMN:
+        return weights_chart(rows, A4.inner_width, _WEIGHTS_HIGH)
+    width, half = (A4.inner_width - 6) / 2, -(-len(rows) // 2)
+    left = weights_chart(rows[:half], width, _WEIGHTS_HIGH)
+    right = weights_chart(rows[half:], width, _WEIGHTS_HIGH, "")
+    shapes = (*left.shapes, *placed(right, width + 6, 0))
+    return replace(left, width=A4.inner_width, shapes=shapes)
 
 
 def _framed(scene: Scene) -> Scene:

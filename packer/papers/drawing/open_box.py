@@ -55,10 +55,13 @@ def open_box(
 ) -> Scene:
     """The open case within so many mm of paper; `now` is the number to stand out."""
     view = _fitted(inside_mm, width, height)
+    ordered = back_to_front(objects)
+    faces = [_faces(view, one) for one in ordered]
     shapes = _walls(view, inside_mm)
-    for one in back_to_front(objects):
-        covered = any(_stands_on(other, one) for other in objects)
-        shapes += _block(view, one, now == one.number, covered)
+    for one, seen in zip(ordered, faces, strict=True):
+        shapes += _block(seen, now == one.number)
+    for index, one in enumerate(ordered):
+        shapes += _number(view, one, faces[index], faces[index + 1 :], now == one.number)
     shapes += _front_edges(view, inside_mm)
     return Scene(width, height, tuple(shapes), "The open case")
 
@@ -119,47 +122,60 @@ def _front_edges(view: _View, inside: tuple[int, int, int]) -> list[Shape]:
     return [*edges, Text(x, y + 3.2, "front", 2.4, shade=0.25)]
 
 
-def _block(view: _View, one: Stowed, now: bool, covered: bool) -> list[Shape]:
+_Faces = tuple[tuple[Point, ...], tuple[Point, ...], tuple[Point, ...]]
+
+
+def _faces(view: _View, one: Stowed) -> _Faces:
+    """The top, the front and the right side on paper."""
     x, y, z = one.place.at_mm
     length, width, height = one.place.size_mm
     plan = [(x, y), (x + length, y), (x + length, y + width), (x, y + width)]
-    top = tuple(view.at((a, b, z + height)) for a, b in plan)
-    front = tuple(
-        view.at(c)
-        for c in ((x, y, z), (x + length, y, z), (x + length, y, z + height), (x, y, z + height))
+    upright = [(x, z), (x + length, z), (x + length, z + height), (x, z + height)]
+    side = [(y, z), (y + width, z), (y + width, z + height), (y, z + height)]
+    return (
+        tuple(view.at((a, b, z + height)) for a, b in plan),
+        tuple(view.at((a, y, c)) for a, c in upright),
+        tuple(view.at((x + length, b, c)) for b, c in side),
     )
-    right = tuple(
-        view.at((x + length, b, c))
-        for b, c in ((y, z), (y + width, z), (y + width, z + height), (y, z + height))
-    )
+
+
+def _block(seen: _Faces, now: bool) -> list[Shape]:
+    top, front, right = seen
     fill = NOW_FILL if now else WHITE
-    shapes: list[Shape] = [
+    return [
         Polygon(front, fill, MEDIUM_MM),
         Polygon(right, NOW_FILL - 0.1 if now else _SIDE_SHADE, MEDIUM_MM),
         Polygon(top, fill if now else _TOP_SHADE, MEDIUM_MM),
     ]
-    return shapes + _number(view, one, now, covered)
 
 
-def _stands_on(upper: Stowed, lower: Stowed) -> bool:
-    """True where `upper` covers the middle of `lower`'s top."""
-    x = lower.place.at_mm[0] + lower.place.size_mm[0] / 2
-    y = lower.place.at_mm[1] + lower.place.size_mm[1] / 2
-    (left, front, floor), (length, width, _) = upper.place.at_mm, upper.place.size_mm
-    over = left <= x <= left + length and front <= y <= front + width
-    return over and floor >= lower.top_mm
-
-
-def _number(view: _View, one: Stowed, now: bool, covered: bool) -> list[Shape]:
-    """The number on the top where the top is free and large enough, else on the front."""
-    x, y, z = one.place.at_mm
-    length, width, height = one.place.size_mm
-    on_top = not covered and width * _UP >= height * 0.5
-    low = width * _UP if on_top else height
-    radius = min(_LARGEST_DISC, max(_SMALLEST_DISC, low * view.scale * 0.42))
-    middle = (
-        (x + length / 2, y + width / 2, z + height)
-        if on_top
-        else (x + length / 2, y, z + height / 2)
+def _number(
+    view: _View, one: Stowed, seen: _Faces, later: Sequence[_Faces], now: bool
+) -> list[Shape]:
+    """The number on the largest of its faces whose middle nothing covers; none where all are."""
+    _, width, height = one.place.size_mm
+    length = one.place.size_mm[0]
+    lows = (
+        min(width * _UP, length) * view.scale,
+        min(height, length) * view.scale,
+        min(height, width * _ASIDE) * view.scale,
     )
-    return disc(*view.at(middle), one.number, radius, now=now)
+    for low, face in sorted(zip(lows, seen, strict=True), key=lambda pair: -pair[0]):
+        middle = _middle(face)
+        if not any(_inside(middle, other) for faces in later for other in faces):
+            radius = min(_LARGEST_DISC, max(_SMALLEST_DISC, low * 0.42))
+            return disc(*middle, one.number, radius, now=now)
+    return []
+
+
+def _middle(face: tuple[Point, ...]) -> Point:
+    return (sum(x for x, _ in face) / len(face), sum(y for _, y in face) / len(face))
+
+
+def _inside(point: Point, face: tuple[Point, ...]) -> bool:
+    """True where a point lies within a convex face."""
+    x, y = point
+    sides = []
+    for (x1, y1), (x2, y2) in zip(face, (*face[1:], face[0]), strict=True):
+        sides.append((x2 - x1) * (y - y1) - (y2 - y1) * (x - x1))
+    return all(side > 0 for side in sides) or all(side < 0 for side in sides)

@@ -77,7 +77,14 @@ class Text:
     turned: bool = False
 
 
-Shape = Line | Polygon | Circle | Text
+@dataclass(frozen=True, slots=True)
+class Tiles:
+    """Many black rectangles (x, y, width, height) drawn as one: the modules of a QR code."""
+
+    tiles: tuple[tuple[float, float, float, float], ...]
+
+
+Shape = Line | Polygon | Circle | Text | Tiles
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,4 +146,6 @@ def _moved(shape: Shape, dx: float, dy: float) -> Shape:
         )
     if isinstance(shape, Polygon):
         return replace(shape, points=tuple((x + dx, y + dy) for x, y in shape.points))
+    if isinstance(shape, Tiles):
+        return Tiles(tuple((x + dx, y + dy, w, h) for x, y, w, h in shape.tiles))
     return replace(shape, x=shape.x + dx, y=shape.y + dy)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from packer.papers.drawing.scene import Circle, Line, Polygon, Scene, Shape, Text
+from packer.papers.drawing.scene import Circle, Line, Polygon, Scene, Shape, Text, Tiles
 from packer.papers.text import safe_text
 
 _FAMILY = "'Noto Sans', 'Liberation Sans', Arial, sans-serif"
@@ -37,6 +37,11 @@ def _shape(shape: Shape) -> str:
                 f'<circle cx="{_n(shape.x)}" cy="{_n(shape.y)}" r="{_n(shape.radius)}" '
                 f"{_fill(shape)}/>"
             )
+        case Tiles():
+            steps = "".join(
+                f"M{_n(x)},{_n(y)}h{_n(w)}v{_n(h)}h{_n(-w)}z" for x, y, w, h in shape.tiles
+            )
+            return f'<path d="{steps}" fill="#000000"/>'
         case Text():
             return _text(shape)
 

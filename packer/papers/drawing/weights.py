@@ -25,6 +25,7 @@ _BAR = 8.0
 _ROOM_ABOVE = 1.05  # the scale runs so far beyond the largest figure
 _SMALL = 2.6
 _TOP = 6.0
+_TITLE = "Planning weight of every case against its tightest limit"
 
 
 def weight_scale(row: CaseRow, limits: Sequence[Limit], width: float) -> Scene:
@@ -36,7 +37,9 @@ def weight_scale(row: CaseRow, limits: Sequence[Limit], width: float) -> Scene:
         x = 1 + limit.grams * scale
         dash = () if limit.refused else (1.2, 0.8)
         shapes.append(Line(x, _TOP - 1.5, x, _TOP + _BAR + 2, THICK_MM, dash=dash))
-        label = f"{limit.grams / 1000:g} kg"
+    for grams in sorted({limit.grams for limit in limits}):
+        label = f"{grams / 1000:g} kg"
+        x = min(1 + grams * scale, width - measure(label, _SMALL, True) / 2)
         shapes.append(Text(x, _TOP - 2.2, label, _SMALL, True, Anchor.MIDDLE))
     shapes += _total(row, 1.0 + row.planning_g * scale, width)
     y = _TOP + _BAR + 3.0
@@ -58,16 +61,16 @@ def limit_lines(row: CaseRow, limits: Sequence[Limit]) -> list[str]:
     return lines
 
 
-def weights_chart(rows: Sequence[CaseRow], width: float, height: float | None = None) -> Scene:
+def weights_chart(
+    rows: Sequence[CaseRow], width: float, height: float | None = None, title: str = _TITLE
+) -> Scene:
     """All cases as bars with the tightest limit of each as a line; the same scale for all."""
     each = 5.6 if height is None else min(5.6, (height - 9) / max(1, len(rows)))
     label = min(44.0, max([measure(row.case, _SMALL, True) for row in rows], default=0.0) + 2.5)
-    figures = 30.0
+    figures = 36.0
     most = max([max(row.planning_g, row.limit_g or 0) for row in rows], default=1) * _ROOM_ABOVE
     scale = (width - label - figures) / most
-    shapes: list[Shape] = [
-        Text(0, 3.2, "Planning weight of every case against its tightest limit", 3.0, bold=True)
-    ]
+    shapes: list[Shape] = [Text(0, 3.2, title, 3.0, bold=True)]
     for index, row in enumerate(rows):
         shapes += _row(row, 5.0 + index * each, each, label, scale, width)
     total = 5.0 + len(rows) * each
@@ -88,8 +91,8 @@ def _row(
     if row.limit_g is not None:
         x = label + row.limit_g * scale
         shapes.append(Line(x, y, x, y + each * 0.9, THICK_MM))
-    left = "" if row.left_g is None else f"  {_left(row.left_g)}"
-    text = f"{row.planning_g / 1000:.2f} kg{left}"
+    left = "" if row.left_g is None else f", {_left(row.left_g)}"
+    text = f"{kg_text(row.planning_g)} kg{left}"
     shapes.append(Text(width, base, text, size * 0.92, anchor=Anchor.END))
     return shapes
 

@@ -14,7 +14,6 @@ _SIZES = (3.3, 3.0, 2.8)
 LEADING = 1.3
 PAD = 1.0
 _SHADE = 0.9
-_SMALLEST_TEXT_MM = 14.0
 _MOST_ID_MM = 45.0
 
 
@@ -114,16 +113,21 @@ def _widths(table: AnyTable, room: float, size: float) -> list[float]:
     needs = [_need(table, index, size, room) for index in range(len(table.columns))]
     if sum(needs) <= room:
         return _eased(table, needs, room, size)
-    fixed = [c.kind not in (Kind.TEXT, Kind.BLANK) for c in table.columns]
+    fixed = [column.kind is not Kind.TEXT for column in table.columns]
     rest = room - sum(need for need, is_fixed in zip(needs, fixed, strict=True) if is_fixed)
     free = sum(c.width for c, is_fixed in zip(table.columns, fixed, strict=True) if not is_fixed)
     if free == 0:
         return [need * room / sum(needs) for need in needs]
     shared = [
-        need if is_fixed else max(_SMALLEST_TEXT_MM / 2, rest * column.width / free)
+        need if is_fixed else max(_word(column.heading, size), rest * column.width / free)
         for need, is_fixed, column in zip(needs, fixed, table.columns, strict=True)
     ]
     return [width * room / sum(shared) for width in shared]
+
+
+def _word(heading: str, size: float) -> float:
+    """The room that the longest word of a heading takes."""
+    return max(measure(word, size, True) for word in heading.split()) + 2 * PAD + 0.3
 
 
 def _eased(table: AnyTable, needs: list[float], room: float, size: float) -> list[float]:
@@ -196,7 +200,10 @@ class _Grid:
             total if column.summed else None
             for column, total in zip(self.table.columns, self.running, strict=True)
         ]
-        return [label, *self._texts((None, *sums[1:]))[1:]]
+        texts = self._texts((None, *sums[1:]))
+        at = 1 if self.table.columns[1].kind is Kind.TEXT else 0
+        texts[at] = label
+        return texts
 
     def _add(self, cells: tuple[Value, ...]) -> None:
         for index, value in enumerate(cells):

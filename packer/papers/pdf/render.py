@@ -8,14 +8,16 @@ from collections.abc import Sequence
 from typing import Any
 
 import pypdfium2
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
-from packer.papers.drawing.scene import Anchor, Circle, Line, Polygon, Scene, Text
+from packer.papers.drawing.scene import Anchor, Circle, Line, Polygon, Scene, Text, Tiles
 from packer.papers.pdf.typeset import Run, glyph_runs, measure
 from packer.papers.text import safe_text
 
 _POINTS_PER_MM = 72 / 25.4
 _BOLD_STROKE = 0.03  # of the size: how much a font without a bold one is thickened
+rl_config.useA85 = 0  # streams as bytes: smaller and quicker than as text
 _LOCK = threading.Lock()  # the PDF library's font tables are shared by the process
 
 
@@ -63,6 +65,8 @@ def _draw_page(canvas: Any, scene: Scene) -> None:
                 _draw_polygon(canvas, scene, shape)
             case Circle():
                 _draw_circle(canvas, scene, shape)
+            case Tiles():
+                _draw_tiles(canvas, scene, shape)
             case Text():
                 _draw_text(canvas, scene, shape)
     canvas.showPage()
@@ -87,6 +91,15 @@ def _draw_polygon(canvas: Any, scene: Scene, shape: Polygon) -> None:
     _pen(canvas, shape.width, shape.shade, shape.dash)
     canvas.setFillGray(1.0 if shape.fill is None else shape.fill)
     canvas.drawPath(path, stroke=int(shape.width > 0), fill=int(shape.fill is not None))
+
+
+def _draw_tiles(canvas: Any, scene: Scene, shape: Tiles) -> None:
+    path = canvas.beginPath()
+    for x, y, width, height in shape.tiles:
+        left, low = _at(scene, x, y + height)
+        path.rect(left, low, width * _POINTS_PER_MM, height * _POINTS_PER_MM)
+    canvas.setFillGray(0.0)
+    canvas.drawPath(path, stroke=0, fill=1)
 
 
 def _draw_circle(canvas: Any, scene: Scene, shape: Circle) -> None:

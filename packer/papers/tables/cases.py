@@ -115,11 +115,12 @@ def cases_table(trip: Trip, plan: Plan) -> Table[CaseRow]:
 
 def contents_table(trip: Trip, piece: Piece) -> Table[ContentRow]:
     """The contents of one piece in packing order."""
+    rows = content_rows(trip, piece)
     return Table(
         name=piece.case,
         title=f"Contents of {piece.case} in packing order",
-        columns=_CONTENT_COLUMNS,
-        rows=content_rows(trip, piece),
+        columns=tuple(column for column in _CONTENT_COLUMNS if _used(column, rows)),
+        rows=rows,
         below=("Marks: F fragile, nothing on top. U keep upright. B battery. S soft, fills gaps.",),
     )
 
@@ -129,6 +130,12 @@ def heavy(row: CaseRow, from_g: int) -> bool:
     return row.planning_g > from_g
 
 
+def _used(column: Column[ContentRow], rows: tuple[ContentRow, ...]) -> bool:
+    """False for a text column that is empty in every row: a rack has no turns."""
+    wanted = column.kind in (Kind.COUNT, Kind.GRAMS, Kind.BLANK)
+    return wanted or any(column.read(row) for row in rows)
+
+
 def turn_of(gear: Gear, place: Place | None) -> str:
     """How an object lies: which of its own sides points up, and whether it is turned in plan."""
     if place is None or gear.size is None:
@@ -136,7 +143,7 @@ def turn_of(gear: Gear, place: Place | None) -> str:
     length, width, height = gear.size.sides
     along, _, up = place.size_mm
     if up == height:
-        return "as it stands" if along == length else "as it stands, turned"
+        return "as is" if along == length else "as is, turned"
     if up == width:
         return "on its side" if along == length else "on its side, turned"
     return "on end" if along == width else "on end, turned"
@@ -253,5 +260,5 @@ _CONTENT_COLUMNS: tuple[Column[ContentRow], ...] = (
     Column("From left / front / floor, cm", Kind.TEXT, lambda r: r.at, 16),
     Column("Marks", Kind.TEXT, lambda r: r.marks, 8),
     Column("Role", Kind.TEXT, lambda r: r.role, 12),
-    Column("In", Kind.BLANK, lambda _: None, 5),
+    Column("Packed", Kind.BLANK, lambda _: None, 7),
 )

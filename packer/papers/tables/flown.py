@@ -9,6 +9,8 @@ from packer.model.plan import Packed, Piece, Plan, Route
 from packer.model.trip import Case, Gear, Trip
 from packer.papers.units import natural
 
+NO_SERIAL = "NSN"  # what customs want to read where an object has no serial number
+
 _ROUTE_ORDER = {Route.HOLD: 0, Route.CABIN: 1, Route.FREIGHT: 2}
 
 
@@ -33,8 +35,9 @@ class FlownUnit:
 
 
 def serial_of(gear: Gear, unit: int) -> str:
-    """The serial of a unit counted from 1; '' where the line gives fewer."""
-    return gear.serials[unit - 1] if unit <= len(gear.serials) else ""
+    """The serial of a unit counted from 1; '' where the line gives fewer, or 'NSN' for none."""
+    serial = gear.serials[unit - 1].strip() if unit <= len(gear.serials) else ""
+    return "" if serial.upper() == NO_SERIAL else serial
 
 
 def unit_label(gear: Gear, unit: int) -> str:
