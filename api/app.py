@@ -10,10 +10,19 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
+from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from api import errors
 from api.desk import Desk
+from api.pages import borders as borders_page
+from api.pages import cases as cases_page
+from api.pages import decisions as decisions_page
+from api.pages import door
+from api.pages import papers as papers_page
+from api.pages import solve as solve_page
+from api.pages import trip as trip_page
+from api.pages.frame import STATIC, show_error
 from api.routes import (
     borders,
     cases,
@@ -38,6 +47,7 @@ Money is in minor units (cents) of the trip currency, weights in grams, lengths 
 times ISO 8601 in UTC. Every error has one shape with the command's exit code in `code`.
 """
 ROUTERS = (trips, edits, plans, decisions, cases, papers, packing, borders, rules, people)
+PAGES = (trip_page, decisions_page, solve_page, cases_page, papers_page, borders_page, door)
 
 
 def create_app(settings: Settings) -> ASGIApp:
@@ -65,7 +75,8 @@ def bare_app(desk: Desk) -> FastAPI:
         lifespan=life,
     )
     app.state.desk = desk
-    errors.install(app)
-    for module in ROUTERS:
+    errors.install(app, show_error)
+    app.mount("/static", StaticFiles(directory=STATIC))
+    for module in (*ROUTERS, *PAGES):
         app.include_router(module.router)
     return app

@@ -203,6 +203,10 @@ class Desk:
         found: Health = self.run_thinker(plan_tiny_trip, seconds=_HEALTH_SECONDS)
         return found
 
+    def kept(self, key: Hashable, make: Callable[[], Value]) -> Value:
+        """A value that never changes, made once and kept for a while."""
+        return self._shelf.get(key, make)
+
     def fresh(self, key: str, seconds: float, make: Callable[[], Value]) -> Value:
         """A value at most so many seconds old, made once however many ask at once."""
         return self._shelf.get((key, int(time.monotonic() / seconds)), make)

@@ -6,7 +6,7 @@ and faults of the program into `{"code", "name", "message", "remedy", "findings"
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -26,10 +26,10 @@ class FindingOut(BaseModel):
     code: str = Field(description="Stable code of the rule", examples=["gear-too-heavy"])
     severity: str = Field(description="error, warning or note", examples=["error"])
     message: str = Field(description="One sentence with the value found and what was expected")
-    remedy: str = Field("", description="What to do")
-    where: str = Field("", description="The cell", examples=["trip.xlsx!Gear!D14"])
-    subject: str = Field("", description="The gear, case, stop, leg or role it is about")
-    source: str = Field("", description="The published rule behind it, where there is one")
+    remedy: str = Field(default="", description="What to do")
+    where: str = Field(default="", description="The cell", examples=["trip.xlsx!Gear!D14"])
+    subject: str = Field(default="", description="The gear, case, stop, leg or role it is about")
+    source: str = Field(default="", description="The published rule behind it, where there is one")
 
 
 class ErrorOut(BaseModel):
@@ -42,7 +42,7 @@ class ErrorOut(BaseModel):
     )
     name: str = Field(description="A stable short name of the error", examples=["not-found"])
     message: str = Field(description="One sentence for people")
-    remedy: str = Field("", description="What to do")
+    remedy: str = Field(default="", description="What to do")
     findings: list[FindingOut] = Field(default=[], description="What was found, in fixed order")
 
 
@@ -102,8 +102,12 @@ _NAMES = {
 }
 
 
-def install(app: FastAPI) -> None:
-    """Answer every error of the app in the one shape."""
+ShowError = Callable[[Request, "Refusal"], Response]
+
+
+def install(app: FastAPI, show_error: ShowError) -> None:
+    """Answer every error of the API in the one shape, and of the pages as a page."""
+    app.state.show_error = show_error
     app.add_exception_handler(Refusal, _refused)
     app.add_exception_handler(MissingError, _missing)
     app.add_exception_handler(RequestValidationError, _invalid)
@@ -116,30 +120,39 @@ def answer(refusal: Refusal) -> Response:
     return JSONResponse(refusal.body.model_dump(), refusal.status, refusal.headers)
 
 
-def _refused(_request: Request, error: Exception) -> Response:
+def _for_reader(request: Request, refusal: Refusal) -> Response:
+    if request.url.path.startswith("/api/"):
+        return answer(refusal)
+    show: ShowError = request.app.state.show_error
+    return show(request, refusal)
+
+
+def _refused(request: Request, error: Exception) -> Response:
     assert isinstance(error, Refusal)
-    return answer(error)
+    return _for_reader(request, error)
 
 
-def _missing(_request: Request, error: Exception) -> Response:
-    return answer(not_found("entry", str(error)))
+def _missing(request: Request, error: Exception) -> Response:
+    return _for_reader(request, not_found("entry", str(error)))
 
 
-def _invalid(_request: Request, error: Exception) -> Response:
+def _invalid(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)
     first = error.errors()[0]
     place = ".".join(str(part) for part in first["loc"])
-    return answer(Refusal(422, "bad-request", f"{place}: {first['msg']}."))
+    return _for_reader(request, Refusal(422, "bad-request", f"{place}: {first['msg']}."))
 
 
-def _plain(_request: Request, error: Exception) -> Response:
+def _plain(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     name = _NAMES.get(error.status_code, "refused")
     headers = dict(error.headers or {})
-    return answer(Refusal(error.status_code, name, f"{error.detail}.", headers=headers))
+    return _for_reader(
+        request, Refusal(error.status_code, name, f"{error.detail}.", headers=headers)
+    )
 
 
 def _fault(request: Request, error: Exception) -> Response:
     LOG.error("fault at %s", safe_path(request.url.path), exc_info=error)
     message = "The program has a fault; nothing that was acknowledged is lost."
-    return answer(Refusal(500, "fault", message, outcome=Outcome.FAULT))
+    return _for_reader(request, Refusal(500, "fault", message, outcome=Outcome.FAULT))

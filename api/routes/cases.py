@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from fastapi.responses import Response
 
 from api.desk import Desk
 from api.errors import ERRORS, not_found
@@ -13,9 +16,12 @@ from api.shapes.texts import CaseId
 from api.store.plans import PlanRow
 from packer.model.plan import Packed, Piece, Plan
 from packer.model.trip import Trip
+from packer.papers.drawing import case_svg
 from packer.papers.tables.cases import CaseRow, ContentRow, case_rows, content_rows, limits_of
 
 router = APIRouter(prefix=API, tags=["cases"], responses=ERRORS)
+KEEP = "private, max-age=604800, immutable"
+Upto = Annotated[int | None, Query(ge=1, le=10_000, description="So many objects only")]
 
 
 @router.get("/plans/{plan}/cases")
@@ -97,3 +103,16 @@ def step_out(packed: Packed, row: ContentRow) -> StepOut:
         marks=row.marks,
         role=row.role,
     )
+
+
+@router.get(
+    "/plans/{plan}/cases/{case}/drawing.svg",
+    response_class=Response,
+    responses={200: {"content": {"image/svg+xml": {}}}},
+)
+def get_drawing(plan: ThePlan, case: CaseId, desk: TheDesk, upto: Upto = None) -> Response:
+    """The open case with its contents; `upto` shows one step of packing, that object dark."""
+    piece = piece_named(desk.plan_of(plan), case)
+    svg = case_svg(desk.trip_of_plan(plan), piece, upto=upto)
+    # A plan never changes, so a phone may keep its drawings for when the network is gone.
+    return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": KEEP})

@@ -14,7 +14,7 @@ RoleWord = Literal["look", "pack", "manage"]
 class LogIn(BaseModel):
     """A name and password; no name with the server's token as the password."""
 
-    name: Plain = Field("", max_length=100, examples=["anna"])
+    name: Plain = Field(default="", max_length=100, examples=["anna"])
     password: Plain = Field(max_length=500, examples=["three tired roadies"])
 
 
@@ -25,7 +25,7 @@ class SessionOut(BaseModel):
     role: RoleWord
     trip: str | None = Field(description="Set for someone who came by a link: only this trip")
     ends: str
-    secret: str = Field("", description="Only in the answer to logging in")
+    secret: str = Field(default="", description="Only in the answer to logging in")
 
 
 class AccountIn(BaseModel):
@@ -52,8 +52,10 @@ class AccountsOut(BaseModel):
 class LinkIn(BaseModel):
     """What a link allows, and for how long."""
 
-    role: Literal["look", "pack"] = Field("look", examples=["pack"])
-    hours: int = Field(48, ge=1, le=24 * 60, description="Hours until it ends", examples=[48])
+    role: Literal["look", "pack"] = Field(default="look", examples=["pack"])
+    hours: int = Field(
+        default=48, ge=1, le=24 * 60, description="Hours until it ends", examples=[48]
+    )
 
 
 class LinkOut(BaseModel):
@@ -65,7 +67,9 @@ class LinkOut(BaseModel):
     ends: str
     made: str
     made_by: str
-    path: str = Field("", description="Open this on the phone; only in the answer to making it")
+    path: str = Field(
+        default="", description="Open this on the phone; only in the answer to making it"
+    )
 
 
 class LinksOut(BaseModel):

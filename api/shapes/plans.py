@@ -17,16 +17,18 @@ Way = Literal["fly", "hire", "part"]
 class PlanAsk(BaseModel):
     """How to solve. The locks, worths and prices that hold at the time are taken along."""
 
-    seconds: float = Field(30, ge=1, le=3600, description="Time for the search", examples=[30])
-    seed: int = Field(0, ge=0, le=2**31 - 1, description="Start of the search's chance")
+    seconds: float = Field(
+        default=30, ge=1, le=3600, description="Time for the search", examples=[30]
+    )
+    seed: int = Field(default=0, ge=0, le=2**31 - 1, description="Start of the search's chance")
     keep: str | None = Field(
-        None,
+        default=None,
         pattern="^[a-z0-9]{1,40}$",
         description="A plan to stay close to, by its id",
         examples=[None],
     )
     keep_slack_minor: int = Field(
-        0, ge=0, le=10**12, description="What staying closer may cost, minor units"
+        default=0, ge=0, le=10**12, description="What staying closer may cost, minor units"
     )
     fly: list[Name] = Field(
         default=[], max_length=10_000, description="Gear ids that fly, besides locks", examples=[[]]

@@ -46,10 +46,10 @@ class PackingIn(BaseModel):
     kind: Literal["tick", "lid"] = Field(examples=["tick"])
     case: Name = Field(examples=["TRUNK-2"])
     at: datetime = Field(description="When it was done, by the phone's own clock")
-    gear: Name = Field("", description="For a tick", examples=["BASS-AMP"])
+    gear: Name = Field(default="", description="For a tick", examples=["BASS-AMP"])
     unit: Unit = 1
-    packed: bool = Field(True, description="For a tick: false takes it out again")
-    closed: bool = Field(True, description="For a lid: false opens it again")
+    packed: bool = Field(default=True, description="For a tick: false takes it out again")
+    closed: bool = Field(default=True, description="For a lid: false opens it again")
     excuses: list[ExcuseIn] = Field(default=[], max_length=1000, description="For a lid")
 
 
@@ -112,7 +112,9 @@ class IssueIn(BaseModel):
     """The customs list of this plan was issued: nothing can be added to it from now on."""
 
     key: Key
-    reference: Annotated[Plain, Field(max_length=100)] = Field("", examples=["INV/2027/0042"])
+    reference: Annotated[Plain, Field(max_length=100)] = Field(
+        default="", examples=["INV/2027/0042"]
+    )
     issued: date
     last_day: date = Field(description="Last valid day, as printed on the document")
 
@@ -130,7 +132,7 @@ class CrossingIn(BaseModel):
     )
     note: Annotated[Plain, Field(max_length=500)] = ""
     back_by: date | None = Field(
-        None, description="Final date for re-exportation, where the officer wrote one"
+        default=None, description="Final date for re-exportation, where the officer wrote one"
     )
 
 
@@ -140,7 +142,7 @@ class CorrectionIn(BaseModel):
     key: Key
     entry: int = Field(ge=1, le=10**9, description="Number of the crossing that is wrong")
     reason: Annotated[Plain, Field(max_length=500)]
-    instead: CrossingIn | None = Field(None, description="What is right; null strikes it")
+    instead: CrossingIn | None = Field(default=None, description="What is right; null strikes it")
 
 
 class StampOut(BaseModel):

@@ -23,12 +23,12 @@ class StopOut(BaseModel):
 class FactsOut(BaseModel):
     """What a trip holds, in numbers."""
 
-    currency: str = Field("", description="Trip currency, ISO 4217", examples=["EUR"])
+    currency: str = Field(default="", description="Trip currency, ISO 4217", examples=["EUR"])
     stops: list[StopOut] = Field(default=[])
-    legs: int = Field(0, description="Flights")
-    lines: int = Field(0, description="Gear lines")
-    units: int = Field(0, description="Objects on all gear lines")
-    cases: int = Field(0, description="Single cases owned")
+    legs: int = Field(default=0, description="Flights")
+    lines: int = Field(default=0, description="Gear lines")
+    units: int = Field(default=0, description="Objects on all gear lines")
+    cases: int = Field(default=0, description="Single cases owned")
 
 
 class UploadOut(BaseModel):
