@@ -7,10 +7,12 @@ apart from the solver's reading of the law on purpose: the two must agree.
 
 from __future__ import annotations
 
+import re
+
 import shared
 from packer.model.trip import Battery, Chemistry, Gear
 
-POWER_BANK = "powerbank"
+POWER_BANK = re.compile(r"power[-\s]*banks?(?!\w)")
 
 
 def is_forbidden(line: Gear) -> bool:
@@ -41,7 +43,7 @@ def _is_lithium(battery: Battery) -> bool:
 
 
 def _says_power_bank(text: str) -> bool:
-    return POWER_BANK in "".join(letter for letter in text.casefold() if letter.isalpha())
+    return POWER_BANK.search(text.casefold()) is not None
 
 
 def _above(figure: int | None, limit: int) -> bool:

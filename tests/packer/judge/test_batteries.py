@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from packer.judge.batteries import is_forbidden, must_be_in_cabin
+from packer.law import travel_law
 from packer.model.trip import Battery, Chemistry, Gear
 
 ION, METAL = Chemistry.LITHIUM_ION, Chemistry.LITHIUM_METAL
@@ -53,8 +54,25 @@ def test_what_no_passenger_may_bring(battery: Battery | None, forbidden: bool) -
         (gear(Battery(ION), "powerbank"), True),
         (gear(Battery(ION), "x", "Power banks"), True),
         (gear(Battery(ION), "Bank of power sockets"), False),
+        (gear(Battery(ION), "Powerbanker"), False),
     ],
 )
 def test_what_must_be_in_the_cabin(line: Gear, cabin: bool) -> None:
     """Spare lithium and power banks, whatever the row says (contract, constraint 7)."""
     assert must_be_in_cabin(line) is cabin
+
+
+@pytest.mark.parametrize("chemistry", list(Chemistry))
+@pytest.mark.parametrize(
+    "figure", [None, 0, 2_000, 2_001, 99_999, 100_000, 100_001, 160_000, 160_001]
+)
+@pytest.mark.parametrize("words", ["thing", "Power bank", "power-banks, small", "POWERBANK"])
+def test_two_readings_of_the_law_agree(
+    chemistry: Chemistry, figure: int | None, words: str
+) -> None:
+    """The judge's reading and the one that binds the solver, written apart, say the same."""
+    for spare in (False, True):
+        line = gear(Battery(chemistry, figure, figure, spare), words)
+        law = travel_law(line)
+        assert law.forbidden == is_forbidden(line)
+        assert law.forbidden or law.cabin_only == must_be_in_cabin(line)
