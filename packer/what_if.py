@@ -83,7 +83,7 @@ def what_ifs(trip: Trip) -> Iterator[WhatIf]:
     for kg in MOST_WEIGHTS_KG:
         yield WhatIf(f"no piece above {kg} kg", partial(_lighter, most_g=kg * 1000))
     for by in FREE_PIECES:
-        yield WhatIf(f"{by:+d} free pieces on every flight", partial(_pieces, by=by))
+        yield WhatIf(_pieces_name(by), partial(_pieces, by=by))
     other = not trip.one_case_lost
     yield WhatIf(
         f"one case lost: {'yes' if other else 'no'}", lambda t: replace(t, one_case_lost=other)
@@ -143,6 +143,11 @@ def _with_margin(trip: Trip, grams: int) -> Trip:
 
 def _with_clearance(trip: Trip, mm: int) -> Trip:
     return replace(trip, clearance_mm=mm)
+
+
+def _pieces_name(by: int) -> str:
+    noun = "piece" if abs(by) == 1 else "pieces"
+    return f"{abs(by)} free {noun} {'more' if by > 0 else 'fewer'} on every flight"
 
 
 def _pieces(trip: Trip, by: int) -> Trip:
