@@ -14,6 +14,7 @@ from packer.papers.tables.airline import piece_lists, pieces_table
 from packer.papers.tables.batteries import batteries_table
 from packer.papers.tables.borders import borders_table
 from packer.papers.tables.cases import CaseRow, case_rows, cases_table, contents_table
+from packer.papers.tables.close import close_table
 from packer.papers.tables.customs import case_items_table, customs_list, customs_table
 from packer.papers.tables.essentials import essential_rows, lift_text
 from packer.papers.tables.flown import pieces_in_order
@@ -45,6 +46,7 @@ def manifest_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
         for piece, row in zip(pieces_in_order(plan), rows, strict=True)
     ]
     sheets.append(_one(decisions_table(trip, plan), plan, landscape=True))
+    sheets.append(_one(close_table(trip, plan), plan))
     sheets.append(_one(findings_table(plan), plan, landscape=True))
     return sheets
 

@@ -7,12 +7,12 @@ from dataclasses import replace
 from packer.model.plan import Plan
 from packer.model.trip import Trip
 from packer.papers.drawing.money import money_bars, money_chart
-from packer.papers.drawing.scene import Scene, Shape, Text, placed
+from packer.papers.drawing.scene import Scene, Text, placed
 from packer.papers.drawing.weights import weights_chart
 from packer.papers.pdf.flow import LEADING, Flow, add_facts, add_table, add_text
 from packer.papers.pdf.paper import A4, numbered
 from packer.papers.pdf.render import pages_pdf
-from packer.papers.pdf.typeset import shortened
+from packer.papers.pdf.typeset import shortened, wrapped
 from packer.papers.stamp import stamp_of
 from packer.papers.table import Fact, Kind
 from packer.papers.tables.cases import CaseRow, case_rows
@@ -33,7 +33,7 @@ _MOST_PICTURE_MM = 400.0
 _SMALL = 2.5
 _MOST_NAMES = 12
 _MOST_IN_A_COLUMN = 14
-_WEIGHTS_HIGH = 82.0
+_WEIGHTS_HIGH = 72.0
 
 
 def summary_pdf(trip: Trip, plan: Plan) -> bytes:
@@ -138,20 +138,34 @@ def _put(flow: Flow, scene: Scene) -> None:
 
 
 def _lines(flow: Flow, title: str, lines: list[str], most: int) -> None:
-    """As many lines as there is room for, each on one line, the rest counted."""
+    """As many lines as there is room for, long ones on two, the rest counted."""
     step = _SMALL * LEADING
     room = int((flow.room - 6) / step)
     if room < 2:
         return
-    shapes: list[Shape] = [Text(A4.side, flow.y + 3, title, 3.0, bold=True)]
+    flow.put(Text(A4.side, flow.y + 3, title, 3.0, bold=True))
     flow.y += 4.2
-    shown = lines if len(lines) <= min(most, room) else lines[: min(most, room) - 1]
-    kept = list(shown) or ["Nothing."]
-    if len(shown) < len(lines):
-        kept.append(f"and {len(lines) - len(shown)} more: see manifest.xlsx")
-    for line in kept:
-        text = shortened(line, A4.inner_width, _SMALL)
-        shapes.append(Text(A4.side, flow.y + _SMALL, text, _SMALL))
+    for line in _fitting(lines, min(most, room)):
+        flow.put(Text(A4.side, flow.y + _SMALL, line, _SMALL))
         flow.y += step
-    flow.put(*shapes)
     flow.space(1.5)
+
+
+def _fitting(lines: list[str], room: int) -> list[str]:
+    """The lines as printed, at most so many, with a last one that says how many found no room."""
+    printed: list[str] = []
+    for number, line in enumerate(lines):
+        parts = _on_two(line)
+        last = number == len(lines) - 1
+        if len(printed) + len(parts) > room - (0 if last else 1):
+            return [*printed, f"and {len(lines) - number} more: see manifest.xlsx"]
+        printed += parts
+    return printed or ["Nothing."]
+
+
+def _on_two(line: str) -> list[str]:
+    parts = wrapped(line, A4.inner_width, _SMALL)
+    if len(parts) <= 2:
+        return list(parts)
+    rest = " ".join(parts[1:])
+    return [parts[0], shortened(rest, A4.inner_width, _SMALL)]

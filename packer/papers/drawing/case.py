@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from packer.model.plan import Piece
 from packer.model.trip import CaseKind, Trip
+from packer.papers.drawing.arrange import best_layout
 from packer.papers.drawing.open_box import open_box
-from packer.papers.drawing.plan_view import plan_view, view_height
+from packer.papers.drawing.plan_view import plan_view
 from packer.papers.drawing.rack import rack_front
-from packer.papers.drawing.scene import Scene, Shape, Text, moved, placed
+from packer.papers.drawing.scene import Scene, Text, placed
 from packer.papers.drawing.slots import slot_view
 from packer.papers.drawing.svg import scene_svg
 from packer.papers.pdf.typeset import wrapped
 from packer.papers.tables.flown import unit_label
 from packer.papers.tables.stowage import (
-    Layer,
-    Stowed,
     centre_of_gravity,
     inside_of,
     layers,
@@ -26,11 +25,6 @@ from packer.papers.tables.stowage import (
     stowed,
 )
 
-_OPEN_SHARES = (0.42, 0.35, 0.28)  # of the width: heights tried for the open case
-_LEFT_SHARE = 0.46  # of the width: the open case, where the layers stand beside it
-_GAP = 3.0
-_MOST_ACROSS = 6
-_LARGEST_VIEW = 95.0  # mm wide: larger helps nobody
 _TEXT = 2.5
 
 
@@ -74,100 +68,18 @@ def _box_scene(
     objects = stowed(trip, piece)
     centre = centre_of_gravity(trip, piece) if now is None else None
     notes = _notes(trip, piece, width)
-    room = most_height - len(notes) * _TEXT * 1.3 - 2
     found = layers(objects)
-    high, below = _stacked(found, inside, width, room)
-    if high + below.height <= room:
-        above = open_box(inside, objects, width, high, now=now)
-        views = _views(found, inside, below, now, centre)
-        shapes, y = [*above.shapes, *moved(views, 0, high)], high + below.height
-    else:
-        shapes, y = _side_by_side(inside, objects, found, width, room, now, centre)
-    for number, line in enumerate(notes):
-        shapes.append(Text(1, y + (number + 1) * _TEXT * 1.3, line, _TEXT))
-    height = y + len(notes) * _TEXT * 1.3 + 1.5
-    return Scene(width, height, tuple(shapes), f"Case {piece.case} packed")
-
-
-def _stacked(
-    found: tuple[Layer, ...], inside: tuple[int, int, int], width: float, room: float
-) -> tuple[float, _Grid]:
-    """The height of the open box and the grid of layers below it, the largest that fit."""
-    highs = [_open_height(inside, width, share) for share in _OPEN_SHARES]
-    for high in highs:
-        below = _grid(found, inside, width, room - high)
-        if high + below.height <= room:
-            return high, below
-    return highs[-1], _grid(found, inside, width, room - highs[-1])
-
-
-def _side_by_side(
-    inside: tuple[int, int, int],
-    objects: tuple[Stowed, ...],
-    found: tuple[Layer, ...],
-    width: float,
-    room: float,
-    now: int | None,
-    centre: tuple[int, int, int] | None,
-) -> tuple[list[Shape], float]:
-    left = width * _LEFT_SHARE
-    grid = _grid(found, inside, width - left - _GAP, room)
-    high = max(min(room, _open_height(inside, left, 1.0)), min(room, grid.height))
-    shapes = list(open_box(inside, objects, left, high, now=now).shapes)
-    shapes += moved(_views(found, inside, grid, now, centre), left + _GAP, 0)
-    return shapes, max(high, grid.height)
-
-
-def _open_height(inside: tuple[int, int, int], width: float, share: float) -> float:
-    """As high as the case needs at this width, at most its share of the width."""
-    length, depth, up = inside
-    needed = (up + depth * 0.34) / (length + depth * 0.42) * (width - 6) + 10
-    return min(width * share, needed)
-
-
-@dataclass(frozen=True, slots=True)
-class _Grid:
-    """So many plan views side by side, each so wide and high."""
-
-    across: int
-    each: float
-    view: float
-    rows: int
-
-    @property
-    def height(self) -> float:
-        """The height of all rows."""
-        return self.rows * (self.view + 1)
-
-
-def _grid(
-    found: tuple[Layer, ...], inside: tuple[int, int, int], width: float, room: float
-) -> _Grid:
-    """The grid with the largest views that the room allows; the smallest grid where none fits."""
-    grids = [_grid_of(across, len(found), inside, width) for across in range(1, _MOST_ACROSS + 1)]
-    fitting = [grid for grid in grids if grid.height <= room and grid.each <= _LARGEST_VIEW]
-    return fitting[0] if fitting else grids[-1]
-
-
-def _grid_of(across: int, count: int, inside: tuple[int, int, int], width: float) -> _Grid:
-    each = (width - _GAP * (across - 1)) / across
-    return _Grid(across, each, view_height(inside, each), -(-count // across))
-
-
-def _views(
-    found: tuple[Layer, ...],
-    inside: tuple[int, int, int],
-    grid: _Grid,
-    now: int | None,
-    centre: tuple[int, int, int] | None,
-) -> list[Shape]:
-    shapes: list[Shape] = []
+    room = most_height - len(notes) * _TEXT * 1.3 - 2
+    at = best_layout(inside, len(found), width, room)
+    shapes = list(open_box(inside, objects, at.open_width, at.open_height, now=now).shapes)
     for index, layer in enumerate(found):
         mark = centre if layer.number == 1 else None
-        scene = plan_view(layer, inside, grid.each, now=now, centre_mm=mark)
-        x = index % grid.across * (grid.each + _GAP)
-        shapes += placed(scene, x, index // grid.across * (grid.view + 1))
-    return shapes
+        view = plan_view(layer, inside, at.each, now=now, centre_mm=mark)
+        shapes += placed(view, *at.corner(index))
+    for number, line in enumerate(notes, start=1):
+        shapes.append(Text(1, at.height + number * _TEXT * 1.3, line, _TEXT))
+    height = at.height + len(notes) * _TEXT * 1.3 + 1.5
+    return Scene(width, height, tuple(shapes), f"Case {piece.case} packed")
 
 
 def _notes(trip: Trip, piece: Piece, width: float) -> list[str]:

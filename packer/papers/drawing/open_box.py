@@ -23,6 +23,7 @@ from packer.papers.drawing.scene import (
 from packer.papers.tables.stowage import Stowed
 
 _ASIDE, _UP = 0.42, 0.34  # how far a millimetre of depth runs right and up on paper
+_MARGIN = 3.0
 _LARGEST_DISC, _SMALLEST_DISC = 3.6, 1.7
 _TOP_SHADE, _SIDE_SHADE = 0.97, 0.86
 
@@ -66,6 +67,13 @@ def open_box(
     return Scene(width, height, tuple(shapes), "The open case")
 
 
+def scale_of(inside_mm: tuple[int, int, int], width: float, height: float) -> float:
+    """Millimetres of paper for one of the case, where the drawing has so much paper."""
+    length, depth, up = inside_mm
+    across, high = length + depth * _ASIDE, up + depth * _UP
+    return min((width - 2 * _MARGIN) / across, (height - 2 * _MARGIN - 2) / high)
+
+
 def back_to_front(objects: Sequence[Stowed]) -> list[Stowed]:
     """An order of drawing in which nothing is drawn before what it covers."""
     waiting = list(objects)
@@ -90,9 +98,8 @@ def _may_cover(one: Stowed, other: Stowed) -> bool:
 
 def _fitted(inside: tuple[int, int, int], width: float, height: float) -> _View:
     length, depth, up = inside
-    margin = 3.0
     across, high = length + depth * _ASIDE, up + depth * _UP
-    scale = min((width - 2 * margin) / across, (height - 2 * margin - 2) / high)
+    scale = scale_of(inside, width, height)
     x0 = (width - across * scale) / 2
     return _View(scale, x0, (height + high * scale) / 2 - 1)
 

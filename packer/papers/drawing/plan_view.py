@@ -34,7 +34,7 @@ def plan_view(
 ) -> Scene:
     """One layer, so wide on paper; what rises into it from below is hatched."""
     length, depth, _ = inside_mm
-    scale = (width - _RIGHT - 1) / length
+    scale = view_scale(inside_mm, width)
     high = depth * scale
     shapes: list[Shape] = [
         Text(1, 3.4, _title(layer), 2.7, bold=True),
@@ -51,9 +51,14 @@ def plan_view(
     return Scene(width, _HEAD + high + _FOOT, tuple(shapes), _title(layer))
 
 
+def view_scale(inside_mm: tuple[int, int, int], width: float) -> float:
+    """Millimetres of paper for one of the case in a plan view of this width."""
+    return (width - _RIGHT - 1) / inside_mm[0]
+
+
 def view_height(inside_mm: tuple[int, int, int], width: float) -> float:
     """How high a plan view of this width will be."""
-    return _HEAD + inside_mm[1] * (width - _RIGHT - 1) / inside_mm[0] + _FOOT
+    return _HEAD + inside_mm[1] * view_scale(inside_mm, width) + _FOOT
 
 
 def _gravity(centre: tuple[int, int, int], depth: int, scale: float, across: float) -> list[Shape]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from packer.judge.charges import HoldPiece, charges
 from packer.model.plan import Plan, Route
 from packer.model.trip import Choice, Gear, Offer, Trip
+from packer.papers.table import Column, Kind, Table
 from packer.papers.tables.flown import flown_counts
 from packer.papers.units import money_text
 
@@ -47,6 +48,22 @@ def close_decisions(trip: Trip, plan: Plan) -> tuple[CloseDecision, ...]:
         if 0 <= more <= limit:
             found.append(CloseDecision(line.name, line.description, more))
     return tuple(sorted(found, key=lambda row: (row.at_most_minor, row.gear)))
+
+
+def close_table(trip: Trip, plan: Plan) -> Table[CloseDecision]:
+    """The close decisions, all of them."""
+    return Table(
+        name="Close decisions",
+        title="Lines that fly and could nearly as well be hired",
+        columns=_COLUMNS,
+        rows=close_decisions(trip, plan),
+        currency=plan.currency,
+        below=(
+            "Upper bounds: with the line out of its cases and the rest left as packed. "
+            "`holdall why` proves the exact figure.",
+        ),
+        total_label="",
+    )
 
 
 def _hire_minor(trip: Trip, plan: Plan, line: Gear) -> int | None:
@@ -97,3 +114,10 @@ def _hold(trip: Trip, plan: Plan, without: str | None) -> list[HoldPiece]:
         linear = trip.case_named(piece.case).outside.linear_mm
         pieces.append(HoldPiece(piece.case, piece.planning_g - lighter, linear))
     return pieces
+
+
+_COLUMNS: tuple[Column[CloseDecision], ...] = (
+    Column("Gear", Kind.ID, lambda r: r.gear, 16),
+    Column("Description", Kind.TEXT, lambda r: r.description, 40),
+    Column("Hiring adds at most", Kind.MONEY, lambda r: r.at_most_minor, 20),
+)
