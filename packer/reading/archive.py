@@ -18,7 +18,7 @@ from packer.reading.values import Unreadable
 
 MOST_FILE_BYTES = 64 * 1024 * 1024
 MOST_UNPACKED_BYTES = 256 * 1024 * 1024
-MOST_ELEMENTS = 12_000_000
+MOST_ELEMENTS = 4_000_000
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # the first bytes of every OLE compound file
 _SAVE_AGAIN = "Open it in a spreadsheet program and save it as .xlsx."
 

@@ -50,7 +50,7 @@ _MONEY = re.compile(
     r"(?P<after>[A-Za-z]{3}|[€£¥])?"
 )
 _DASH = re.compile(r"\s*(?:[-–—]|\bto\b)\s*")
-_HALVES = re.compile(r"(.*?)\s*(?:u|ru|he|units?)?", re.IGNORECASE)
+_HALVES = re.compile(r"\s*(?:u|ru|he|units?)\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +228,7 @@ def _whole(raw: Raw, _: Column, hints: Hints) -> int:
 def _halves(raw: Raw, _: Column, hints: Hints) -> int:
     fraction = None
     if isinstance(raw, str):
-        raw = _HALVES.fullmatch(raw.strip())[1]  # type: ignore[index]
+        raw = _HALVES.sub("", raw).strip()
         fraction = fraction_of(raw)
     number = fraction if fraction is not None else _number(raw, hints)
     if number <= 0:

@@ -42,6 +42,8 @@ def quantity_of(
     text: str, units: Mapping[str, Fraction], default_unit: str, hints: Hints
 ) -> Fraction:
     """The quantity in base units; raises Mistake."""
+    if "'" not in units:  # then a sign like that can only group thousands
+        text = re.sub("(?<=[0-9])['’](?=[0-9]{3})", "\u00a0", text)
     parts = _parts(text)
     if parts is None:
         number = number_of(text, hints)  # says what is wrong with it as a number

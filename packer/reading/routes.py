@@ -14,6 +14,7 @@ from packer.reading.kinds import as_text
 from packer.reading.log import Log
 from packer.reading.money import Exchange
 from packer.reading.names import Names, names_of
+from packer.reading.schema import RULES, Kind
 from packer.reading.tables import Row
 from packer.reading.values import shown
 
@@ -135,10 +136,15 @@ def _bands(row: Row, exchange: Exchange, log: Log) -> tuple[Band, ...]:
 def _published(row: Row) -> tuple[tuple[str, str], ...]:
     """The figures as the carrier publishes them: the cell's text, with the unit or currency."""
     return tuple(
-        (key, as_text(raw))
-        for key, raw in row.raws.items()
-        if key not in ("rule", "concept", "currency")
+        (column.key, _with_unit(as_text(row.raws[column.key]), row.units.get(column.key, "")))
+        for column in RULES.columns
+        if column.key in row.raws and column.kind not in (Kind.NAME, Kind.CHOICE, Kind.CURRENCY)
     )
+
+
+def _with_unit(text: str, unit: str) -> str:
+    """The text with the heading's unit, unless it has one of its own."""
+    return f"{text} {unit}" if unit and not any(map(str.isalpha, text)) else text
 
 
 def build_legs(rows: list[Row], rules: Names, concepts: dict[str, Concept], log: Log) -> list[Leg]:

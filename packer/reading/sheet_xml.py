@@ -111,7 +111,7 @@ class _SheetReader:
         self._cells = {}
         if attributes.get("hidden") in ("1", "true"):
             self.sheet.hidden_rows.add(self._row)
-        if self.elements > 1_000_000:
+        if self.elements > 200_000:
             self.archive.count(self.elements)
             self.elements = 0
 
@@ -134,7 +134,7 @@ class _SheetReader:
         if self._value is None and self._formula is None and not self._inline:
             return
         value = self._typed()
-        if value is None or value == "":
+        if value is None or (isinstance(value, str) and not value.strip()):
             return
         if not self._cells:
             self._cells = self.sheet.rows.setdefault(self._row, {})

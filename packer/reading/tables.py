@@ -6,7 +6,7 @@ key. Cross-references and sense are not looked at here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -35,6 +35,7 @@ class Row:
     raws: dict[str, Raw] = field(default_factory=dict)
     extras: tuple[tuple[str, str], ...] = ()
     bad: bool = False
+    units: Mapping[str, str] = field(default_factory=dict)  # stated in headings, by column key
 
     def get(self, key: str, default: Any = None) -> Any:
         """The value of a column, or the default where the cell is empty or unreadable."""
@@ -99,6 +100,7 @@ class RowReader:
             place.column for place in grid.places if place.column.must_fill
         ]
 
+        self.units = {place.column.key: place.unit for place in grid.places if place.unit}
         present = {place.column.key for place in grid.places}
         self.lacks_column = any(
             column.must_fill and column.key not in present for column in grid.sheet.columns
@@ -108,7 +110,7 @@ class RowReader:
         """The row with this number, its findings logged."""
         grid = self.grid
         cells = grid.raw.rows[number]
-        row = Row(grid.source(number), bad=self.lacks_column)
+        row = Row(grid.source(number), bad=self.lacks_column, units=self.units)
         for place in grid.places:
             raw = cells.get(place.number)
             if raw is not None:
