@@ -122,8 +122,8 @@ def battery_mismatch(scope: Scope) -> Iterator[Found]:
     What: The description names volts and amp-hours, and their product is more than 1 Wh away
         from Battery Wh.
     Why: The print on the battery counts at the desk; a wrong figure puts it in a wrong class.
-    Source: Wh = V x Ah, as at https://en.polexp.com/faq/li-ion-instructions.html (20 V x 6 Ah is
-        120 Wh).
+    Source: Wh = V x Ah, as at https://en.polexp.com/faq/li-ion-instructions.html (as seen 2026:
+        20 V x 6 Ah is 120 Wh).
     Fails: `Battery 3.8 V 1650 mAh` with 67 Wh in the row: the product is 6.27 Wh.
     Passes: `Battery 20 V 1.3 Ah` with 26 Wh.
     Limits: Reads one pair of figures, volts first; a makers' rounding of 1 Wh is let pass.

@@ -68,7 +68,7 @@ def value_missing(scope: Scope) -> Iterator[Found]:
     Fails: A keyboard without Value on a trip from GB to France.
     Passes: The same with Value 900.
     Limits: Whether the value is the true one, nobody can see here.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for good in _goods(scope):
         if good.value is None or good.value.minor == 0:
@@ -92,7 +92,7 @@ def origin_missing(scope: Scope) -> Iterator[Found]:
     Fails: Origin empty.
     Passes: Origin `GB`.
     Limits: `EU` and other groups are not country codes.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for good in _goods(scope):
         if not good.origin.strip():
@@ -114,7 +114,7 @@ def packaging(scope: Scope) -> Iterator[Found]:
     Fails: `Box of cables`.
     Passes: `Set of cables`; `Microphones, packed in a box`.
     Limits: Knows a few openings in English.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for good in _goods(scope):
         word = _packaging_word(good.description)
@@ -153,7 +153,7 @@ def serial_missing(scope: Scope) -> Iterator[Found]:
     Passes: The same with `NSN`; a cymbal without serial.
     Limits: Cannot know that something is electrical where the row names no battery, radio,
         mains or heading.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for line in _lines(scope):
         if line.consumable or not is_electrical(line):
@@ -191,7 +191,7 @@ def serials_match(scope: Scope) -> Iterator[Found]:
     Fails: Quantity 2 with three serials.
     Passes: Quantity 2 with two different serials.
     Limits: Two makers may use the same number; then it is a coincidence.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     seen: dict[str, str] = {}
     for line in _lines(scope):
@@ -224,7 +224,7 @@ def consumables(scope: Scope) -> Iterator[Found]:
     Fails: `Disposable batteries AA` with Consumable empty.
     Passes: The same with Consumable `yes`; `Drumstick bag`.
     Limits: Knows a few words in English; what comes back unused is the user's to say.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for line in _lines(scope):
         if not line.consumable and _is_used_up(line):
@@ -259,7 +259,7 @@ def heading_gone(scope: Scope) -> Iterator[Found]:
     Passes: HS 8525.89.
     Limits: Knows the dropped headings that stage goods used to have; the choice of heading is
         the user's.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for good in _goods(scope):
         gone = removed_heading(good.hs)
@@ -290,7 +290,7 @@ def heading_form(scope: Scope) -> Iterator[Found]:
     Fails: HS `8518.1` or `guitar`.
     Passes: HS `8518.10`, `8518`, `8518100090`.
     Limits: Does not know whether a well-written heading exists.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     for good in _goods(scope):
         digits = re.sub(r"[.\s]", "", good.hs)
@@ -314,7 +314,7 @@ def added_after_issue(scope: Scope) -> Iterator[Found]:
     Fails: Carnet number given, `Carnet item` filled in for all lines but one.
     Passes: All lines have an item number; or there is no such column.
     Limits: Works only where the user keeps the item numbers in that column.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     if not scope.trip.carnet.number:
         return
@@ -350,7 +350,7 @@ def left_home(scope: Scope) -> Iterator[Found]:
     Fails: Ten lines on the list, one of them hired on this trip.
     Passes: Everything listed flies.
     Limits: Takes the gear list to be what the carnet lists.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     if not scope.trip.carnet.number or not crosses_customs(scope.trip):
         return

@@ -171,7 +171,7 @@ def no_paper(scope: Scope) -> Iterator[Found]:
     Fails: A trip from GB to France with nothing about a carnet.
     Passes: The same with Carnet holder filled in.
     Limits: Another paper, or an easing for portable instruments, may do instead.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     carnet = scope.trip.carnet
     if crosses_customs(scope.trip) and not (carnet.holder or carnet.number or carnet.issued):
@@ -218,7 +218,7 @@ def issued_late(scope: Scope) -> Iterator[Found]:
     Fails: Issued 2026-07-03, first flight 2026-07-01.
     Passes: Issued 2026-06-20, first flight 2026-07-01.
     Limits: The first days may lie within one customs territory.
-    Decides: customs.
+    Decides: the customs office at each border.
     """
     issued, first = scope.trip.carnet.issued, first_day(scope.trip)
     if issued is not None and first is not None and issued > first:

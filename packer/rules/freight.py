@@ -129,7 +129,7 @@ def divisor(scope: Scope) -> Iterator[Found]:
     What: Divisor other than 6000 cm3 for one kilogram.
     Why: 5000 makes bulky pieces a fifth dearer; it may be a slip or a term of the offer.
     Source: IATA TACT practice (http://www.hlcargo.com, 6000); 5000 with some integrators
-        (https://nimasabri.com/?page_id=1078).
+        (https://nimasabri.com/?page_id=1078); both as seen 2026.
     Fails: Divisor 5000.
     Passes: Divisor 6000.
     Limits: Either may be right.

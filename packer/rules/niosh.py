@@ -121,7 +121,7 @@ def with_control(origin: Lift, destination: Lift, mode: Mode = Mode.FULL) -> Lim
     return min(ends, key=lambda limit: limit.recommended)
 
 
-def lifts_per_minute(pace: Fraction | int, working_min: int, of_min: int = 15) -> Fraction:
+def lifts_per_minute(pace: Fraction | int, working_min: int, of_min: int) -> Fraction:
     """The mean pace of work that pauses: pace x working minutes / all minutes (p. 16)."""
     return Fraction(pace) * working_min / of_min
 
