@@ -1,9 +1,9 @@
-"""A seeded generator of realistic trips, in ten flavours and five sizes. Everything is invented.
+"""A seeded generator of realistic trips, in ten flavours and six sizes. Everything is invented.
 
 `generate(flavour, size, seed)` gives the same `Trip` for the same arguments, always. Both flying
 and hiring are reasonable for most lines; except in the two impossible flavours a plan exists,
-since a witness packs all that has to fly, and the rest has an offer at every stop. Tiny trips
-have cramped boxes and more fragile and upright gear, so that places matter.
+since a witness packs all that has to fly, and the rest has an offer at every stop. Tiny and
+compact trips have cramped boxes and more fragile and upright gear, so that places matter.
 `support.trip_sheets` turns a trip into the rows of a workbook.
 """
 
@@ -126,7 +126,14 @@ TASTES = {
 
 
 def size_of(size: str, rng: Random) -> Size:
-    """The figures of a named size; `tiny` is 3 to 6 lines, 2 or 3 cases, 1 or 2 legs and stops."""
+    """The figures of a named size.
+
+    `tiny` is 3 to 6 lines, 2 or 3 cases, 1 or 2 legs and stops; `compact` some 10 lines, 4 or 5
+    cases, 2 legs and stops.
+    """
+    if size == "compact":
+        lines = rng.randint(8, 11)
+        return Size(lines, lines + rng.randint(0, 4), rng.randint(4, 5), 2, 2)
     if size != "tiny":
         return SIZES[size]
     lines = rng.randint(3, 6)
@@ -137,7 +144,7 @@ def size_of(size: str, rng: Random) -> Size:
 def generate(flavour: str, size: str, seed: int) -> Trip:
     """The trip of a flavour (one of FLAVOURS), a size and a seed.
 
-    The sizes are `tiny`, `small`, `medium`, `large` and `huge`.
+    The sizes are `tiny`, `compact`, `small`, `medium`, `large` and `huge`.
     """
     rng = Random(f"{flavour}/{size}/{seed}")
     figures, taste = size_of(size, rng), TASTES.get(flavour, Taste())
@@ -147,7 +154,7 @@ def generate(flavour: str, size: str, seed: int) -> Trip:
     rules = make_rules(rng, flavour, purse)
     cases = make_cases(rng, taste, figures.cases, purse)
     lines = make_gear(rng, taste, figures, stops, purse)
-    if size == "tiny":
+    if size in ("tiny", "compact"):
         cases, lines = make_cramped(rng, cases, lines)
     lines = with_roles(rng, taste.roles, lines)
     lines = must_fly(rng, taste, lines, cases, min(leg.free_cabin_pieces for leg in legs))
