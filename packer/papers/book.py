@@ -16,6 +16,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 import xlsxwriter
+from PIL import Image
 
 from packer.papers.stamp import Stamp
 from packer.papers.table import AnyTable, Column, Fact, Kind, Sheet, Value
@@ -26,6 +27,8 @@ _INK, _LINE, _SHADE = "#000000", "#888888", "#E6E6E6"
 _A4 = 9
 _MARGIN_IN = 0.5
 _LINE_POINTS = 15.0
+_LABEL_WIDTH = 16  # characters
+_PIXELS_PER_CHARACTER = 7.0  # of a column's width, at the usual type size
 _FOOT_LIMIT = 110  # a foot holds 255 characters with its codes; the stamp is shortened to fit
 
 
@@ -135,9 +138,6 @@ def _set_widths(out: _Page, sheet: Sheet) -> None:
     for table in sheet.tables:
         for index, column in enumerate(table.columns):
             out.widths[index] = max(out.widths.get(index, 0), column.width)
-    if sheet.facts:
-        out.widths[0] = max(out.widths.get(0, 0), 26 if not sheet.tables else 14)
-        out.widths[1] = max(out.widths.get(1, 0), 24 if not sheet.tables else 18)
     for index, width in out.widths.items():
         out.page.set_column(index, index, width)
 
@@ -164,20 +164,26 @@ def _write_facts(out: _Page, sheet: Sheet) -> None:
 
 
 def _write_fact(out: _Page, fact: Fact, currency: str) -> None:
-    if isinstance(fact.value, str):
-        _write_text(out, _fact_column(out), fact.value, out.formats.get())
-        return
     properties: dict[str, object] = {"align": "left"}
     if fact.kind.is_number:
         properties["num_format"] = number_format(fact.kind, currency)
     elif fact.kind is Kind.DATE:
         properties["num_format"] = "yyyy-mm-dd"
-    _write_value(out, _fact_column(out), fact.value, fact.kind, currency, properties)
+    form = out.formats.get(**properties)
+    first, last = _fact_column(out), max(out.widths, default=3)
+    if last > first:
+        out.page.merge_range(out.row, first, out.row, last, "", form)
+    _write_cell(out, first, fact.value, fact.kind, currency, form)
 
 
 def _fact_column(out: _Page) -> int:
-    """Facts stand in the second column, or the third where the first is too narrow for labels."""
-    return 1 if out.widths.get(0, 0) >= 14 else 2
+    """The first column that leaves its left neighbours enough room for a label."""
+    room = 0
+    for index in range(len(out.widths)):
+        if room >= _LABEL_WIDTH:
+            return index
+        room += out.widths[index]
+    return 1
 
 
 def _write_table(out: _Page, table: AnyTable, width: int, *, alone: bool) -> None:
@@ -241,13 +247,7 @@ def _lines(column: Column[Any], value: Value) -> int:
     if not isinstance(value, str):
         return 1
     doubled = re.sub(r"([\u2e80-\U0010ffff])", r"\1 ", value)
-    return max(1, len(textwrap.wrap(doubled, max(4, column.width - 2))))
-
-
-def _write_value(
-    out: _Page, index: int, value: Value, kind: Kind, currency: str, properties: dict[str, object]
-) -> None:
-    _write_cell(out, index, value, kind, currency, out.formats.get(**properties))
+    return max(1, len(textwrap.wrap(doubled, max(4, column.width * 11 // 10 - 2))))
 
 
 def _write_cell(out: _Page, index: int, value: Value, kind: Kind, currency: str, form: Any) -> None:
@@ -272,10 +272,12 @@ def _write_text(out: _Page, index: int, text: str, form: Any) -> None:
 
 
 def _insert_picture(out: _Page, png: bytes) -> None:
+    """The drawing, as wide as the columns."""
     out.row += 1
-    out.page.insert_image(
-        out.row, 0, "drawing.png", {"image_data": io.BytesIO(png), "x_scale": 0.5, "y_scale": 0.5}
-    )
+    wide = sum(width * _PIXELS_PER_CHARACTER + 5 for width in out.widths.values())
+    scale = wide / Image.open(io.BytesIO(png)).width
+    options = {"image_data": io.BytesIO(png), "x_scale": scale, "y_scale": scale}
+    out.page.insert_image(out.row, 0, "drawing.png", options)
 
 
 def _set_up_print(out: _Page, sheet: Sheet, stamp: Stamp) -> None:
@@ -284,7 +286,7 @@ def _set_up_print(out: _Page, sheet: Sheet, stamp: Stamp) -> None:
     if sheet.landscape:
         page.set_landscape()
     page.set_margins(left=_MARGIN_IN, right=_MARGIN_IN, top=_MARGIN_IN, bottom=0.75)
-    page.fit_to_pages(1, 0)
+    page.fit_to_pages(1, 1 if sheet.one_page else 0)
     page.hide_gridlines(2)
     foot = safe_text(stamp.line).replace("&", "&&")
     page.set_footer(f"&L&7{foot[:_FOOT_LIMIT]}&R&8Page &P of &N")

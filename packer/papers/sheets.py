@@ -34,7 +34,8 @@ from packer.papers.tables.summary import (
 from packer.papers.units import money_text, size_text
 
 _PICTURE_MM = 180.0
-_PICTURE_DOTS = 4.0
+_PICTURE_DOTS = 6.0
+_MOST_ON_A_PAGE = 40
 
 
 def manifest_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
@@ -180,7 +181,7 @@ def _case_sheet(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> Sheet:
         facts=_case_facts(trip, plan, piece, row),
         tables=(table,),
         currency=plan.currency,
-        landscape=True,
+        one_page=len(piece.contents) <= _MOST_ON_A_PAGE,
         picture_png=scene_png(case_scene(trip, piece, _PICTURE_MM), _PICTURE_DOTS),
     )
 

@@ -111,6 +111,7 @@ class Sheet:
     currency: str = ""
     notes: tuple[str, ...] = ()
     landscape: bool = False
+    one_page: bool = False
     picture_png: bytes | None = None
 
 
