@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shared
 
@@ -50,14 +51,25 @@ def supply_range(nominal: int) -> tuple[int, int]:
 
 
 def parse_mains(text: str) -> MainsNeed | None:
-    """Voltages and frequencies in a text; None where no voltage is understood."""
-    found = _VOLTS.search(text)
-    if found is None:
+    """Voltages and frequencies in a text; None where no mains voltage is understood.
+
+    Lower voltages, such as those behind a power supply, are passed over.
+    """
+    named_volts = (
+        match for found in _VOLTS.finditer(text) for match in _RANGE.finditer(found["volts"])
+    )
+    ranges = tuple(held for held in map(_range, named_volts) if held[1] >= _least_volts())
+    if not ranges:
         return None
-    ranges = tuple(_range(match) for match in _RANGE.finditer(found["volts"]))
     hertz = _HERTZ.search(text)
     named = tuple(int(each) for each in re.findall(r"\d{2}", hertz["hertz"])) if hertz else ()
     return MainsNeed(ranges, named)
+
+
+@lru_cache(maxsize=1)
+def _least_volts() -> int:
+    """The least voltage that any mains of the table may have."""
+    return min(supply_range(volts)[0] for held in shared.all_mains() for volts in held.volts)
 
 
 def _range(match: re.Match[str]) -> tuple[int, int]:
