@@ -77,7 +77,8 @@ def _fields(file: str, raw: RawSheet, log: Log) -> list[Field]:
         heading = one_line(as_text(cells[first]))
         match = match_heading(TRIP, heading)
         if match is None:
-            _log_unknown(file, raw, row, first, heading, bool(others), log)
+            has_more = any(number in cells for number in others)
+            _log_unknown(file, raw, row, first, heading, has_more, log)
             continue
         column = match.column
         value = cells.get(others[0]) if others else None
