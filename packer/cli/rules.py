@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import json
+import shutil
+import textwrap
 from typing import TYPE_CHECKING
 
+from packer.cli.talk import json_option, report
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
@@ -15,7 +17,7 @@ if TYPE_CHECKING:
 def arguments(parser: argparse.ArgumentParser) -> None:
     """CODE, and --json."""
     parser.add_argument("code", nargs="?", metavar="CODE", help="print the page of this rule")
-    parser.add_argument("--json", action="store_true", help="print JSON instead of text")
+    json_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -24,38 +26,38 @@ def run(args: argparse.Namespace) -> int:
 
     pages = [page for page in catalogue() if args.code in (None, page.code)]
     if not pages:
-        return _unknown(args)
-    if args.json:
-        held = [page.to_json() for page in pages]
-        print(json.dumps(held if args.code is None else held[0], indent=2, ensure_ascii=False))
-    else:
-        print(_overview(pages) if args.code is None else pages[0].text(), end="")
-    return Outcome.DONE
+        return report(args, Outcome.BAD_INPUT, lines=[_unknown(args.code)], rules=[])
+    lines = _overview(pages) if args.code is None else _wrapped(pages[0])
+    return report(args, Outcome.DONE, lines=lines, rules=[page.to_json() for page in pages])
 
 
-def _overview(pages: list[RulePage]) -> str:
+def _overview(pages: list[RulePage]) -> list[str]:
     width = max(len(page.code) for page in pages)
     lines: list[str] = []
     for family in dict.fromkeys(page.family for page in pages):
-        lines += ["", family]
+        held = (page for page in pages if page.family == family)
         lines += [
-            f"  {page.code:<{width}}  {page.severity.value:<8} {page.title}"
-            for page in pages
-            if page.family == family
+            family,
+            *(f"  {page.code:<{width}}  {page.severity.value:<8} {page.title}" for page in held),
+            "",
         ]
-    return "\n".join([*lines[1:], "", "holdall rules CODE prints the page of one.", ""])
+    return [*lines, "holdall rules CODE prints the page of one."]
 
 
-def _unknown(args: argparse.Namespace) -> int:
+def _wrapped(page: RulePage) -> list[str]:
+    width = min(shutil.get_terminal_size().columns, 100)
+    return [
+        wrapped
+        for line in page.text().splitlines()
+        for wrapped in textwrap.wrap(line, width, subsequent_indent="    ") or [""]
+    ]
+
+
+def _unknown(code: str) -> str:
     from difflib import get_close_matches
 
     from packer.rules import catalogue
 
-    near = get_close_matches(args.code, [page.code for page in catalogue()], 3, 0.5)
-    hint = f" Near: {', '.join(near)}." if near else " `holdall rules` lists them."
-    message = f"There is no rule {args.code!r}.{hint}"
-    if args.json:
-        print(json.dumps({"code": int(Outcome.BAD_INPUT), "message": message}))
-    else:
-        print(message)
-    return Outcome.BAD_INPUT
+    near = get_close_matches(code, [page.code for page in catalogue()], 3, 0.5)
+    hint = f"Near: {', '.join(near)}." if near else "`holdall rules` lists them."
+    return f"There is no rule {code!r}. {hint}"
