@@ -79,6 +79,7 @@ def plan_trip(
     planned = solve(reading.trip, reading.findings, limits, wishes, on_progress, should_stop)
     if planned.plan is None or planned.outcome is not Outcome.DONE:
         return planned
+    on_progress(_last_sign(planned.plan, "writing the papers"))
     papers = write_papers(reading.trip, planned.plan, out_dir)
     return replace(planned, papers=papers.paths, notices=papers.notices)
 
@@ -112,6 +113,12 @@ def solve(
 def _in_money(trip: Trip, on_progress: OnProgress) -> OnProgress:
     """Tells whoever listens which currency the solver's figures are in."""
     return lambda progress: on_progress(replace(progress, currency=trip.currency))
+
+
+def _last_sign(plan: Plan, doing: str) -> Progress:
+    return Progress(
+        plan.solver.seconds, plan.objective_minor, plan.bound_minor, doing, plan.currency
+    )
 
 
 def signed(plan: Plan, trip: Trip, findings: Iterable[Finding]) -> Plan:

@@ -144,12 +144,19 @@ def _report_done(args: argparse.Namespace, planned: Planned) -> int:
 
 
 def _papers_lines(args: argparse.Namespace, planned: Planned) -> list[str]:
-    names = sorted(path.name for path in planned.papers)
     hidden = [f for f in planned.findings if f.severity is Severity.NOTE]
-    lines = [f"Written into {args.out}:", *(f"  {name}" for name in names), *planned.notices]
+    lines = [f"Written into {args.out}:", *_paper_names(planned), *planned.notices]
     if hidden:
-        lines.append(f"And {finding_summary(hidden)}: holdall check {args.trip}")
+        lines.append(f"And {finding_summary(hidden)}, in plan.json and the manifest.")
     return lines
+
+
+def _paper_names(planned: Planned) -> list[str]:
+    """One line a paper, whatever forms it comes in: `hire-orders (pdf, xlsx)`."""
+    forms: dict[str, list[str]] = {}
+    for path in sorted(planned.papers):
+        forms.setdefault(path.stem, []).append(path.suffix[1:])
+    return [f"  {stem} ({', '.join(endings)})" for stem, endings in forms.items()]
 
 
 def _report_refused(args: argparse.Namespace, planned: Planned) -> int:
