@@ -1,13 +1,24 @@
-"""The bound from the class model, raised as the solver raises it; and plans its answers suggest."""
+"""The bound from the class model, raised as the solver raises it; and plans its answers suggest.
+
+Rounds: solve, look which space rows the answer violates, add them, solve again, until none is
+violated or the share of time is spent. Every round's bound holds.
+"""
 
 from __future__ import annotations
 
 from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, build_classes
+from packer.decide.rows import SpaceRow, inside_of
 from packer.decide.search import Search, whole_minor
+from packer.decide.sketch import sketch_of
 from packer.decide.space import Space
 from packer.decide.start import pack
+from packer.decide.unfold import DockCut, Unfolder
+from packer.geometry import Verdict
+from packer.model.plan import Route
+
+DOING = "counting cases by class"
 
 
 class _Suggester(cp_model.CpSolverSolutionCallback):
@@ -27,21 +38,98 @@ class _Suggester(cp_model.CpSolverSolutionCallback):
 
 
 def bound_by_classes(search: Search, share_s: float, workers: int) -> None:
-    """Solves the class model for at most `share_s` seconds and raises the search's bound."""
-    problem = search.problem
-    classes = build_classes(problem)
-    solver = cp_model.CpSolver()
-    search.watch.configure(solver, share_s)
-    if search.watch.limits.deterministic is None:
-        solver.parameters.num_workers = workers
-    solver.best_bound_callback = lambda bound: search.raise_bound(
-        whole_minor(bound), "counting cases by class"
-    )
-    suggester = _Suggester(search, classes, Space(problem, search.watch.limits.seed))
-    with search.watch.guarding(solver.stop_search, lambda: search.proved):
-        status = solver.solve(classes.model, suggester)
-    search.watch.spent += solver.response_proto.deterministic_time
-    if status == cp_model.INFEASIBLE:
-        search.impossible = True
-    elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
-        search.raise_bound(whole_minor(solver.best_objective_bound), "counting cases by class")
+    """Solves the class model for at most `share_s` seconds and raises the search's bound.
+
+    Ends early when the class model's optimum is unfolded into a plan: that plan is proved.
+    """
+    master = _Master(search, workers)
+    begun = search.watch.work
+    while not search.watch.over() and not search.proved:
+        left_s = share_s - (search.watch.work - begun)
+        if left_s <= 0 or not master.round(left_s):
+            return
+
+
+class _Master:
+    """The rounds of the decomposition, with what they have learned so far."""
+
+    def __init__(self, search: Search, workers: int) -> None:
+        self._search = search
+        self._workers = workers
+        self._space = Space(search.problem, search.watch.limits.seed)
+        self._unfolder = Unfolder(search.problem, search.space, search.cuts, search.rows)
+        self._dock_cuts: list[DockCut] = []
+        self._hint: list[int] = []
+
+    def round(self, left_s: float) -> bool:
+        """Solves once; True if something was learned that changes the model."""
+        search = self._search
+        classes = build_classes(search.problem, search.rows)
+        for index, value in enumerate(self._hint):
+            classes.model.add_hint(classes.model.get_int_var_from_proto_index(index), value)
+        size = len(classes.model.proto.variables)
+        for cut in self._dock_cuts:
+            classes.forbid(cut)
+        if search.bound_minor:
+            classes.model.add(classes.cost >= search.bound_minor)
+        solver = cp_model.CpSolver()
+        search.watch.configure(solver, left_s)
+        if search.watch.limits.deterministic is None:
+            solver.parameters.num_workers = self._workers
+        solver.best_bound_callback = self._hear
+        suggester = _Suggester(search, classes, self._space)
+        with search.watch.guarding(solver.stop_search, lambda: search.proved):
+            status = solver.solve(classes.model, suggester)
+        search.watch.spent += solver.response_proto.deterministic_time
+        if status == cp_model.INFEASIBLE and all(cut.proved for cut in self._dock_cuts):
+            self._conclude_nothing_below()
+        if status != cp_model.OPTIMAL:
+            return False
+        self._hint = list(solver.response_proto.solution)[:size]
+        self._hear(solver.best_objective_bound)
+        rows = search.add_rows(self._violated(classes, solver))
+        return rows or self._unfold(classes, solver)
+
+    def _conclude_nothing_below(self) -> None:
+        """The model has no answer at all: then there is no plan."""
+        if self._search.best is None:
+            self._search.impossible = True
+
+    def _hear(self, bound: float) -> None:
+        """A bound counts only while every cut of the model is proved."""
+        if all(cut.proved for cut in self._dock_cuts):
+            self._search.raise_bound(whole_minor(bound), DOING)
+
+    def _violated(self, classes: ClassModel, solver: cp_model.CpSolver) -> list[SpaceRow]:
+        found: list[SpaceRow] = []
+        for b, berth in enumerate(classes.berths):
+            inside = inside_of(self._search.problem, berth.spec.index)
+            count = solver.value(berth.count)
+            if inside is None or not count:
+                continue
+            content = {i: solver.value(var) for (i, k), var in classes.units.items() if k == b}
+            found += self._search.row_maker.violated(inside, content, count)
+        return found
+
+    def _unfold(self, classes: ClassModel, solver: cp_model.CpSolver) -> bool:
+        """Spreads the answer over single cases; True if a cut was learned instead."""
+        search = self._search
+        flown = [solver.value(var) for var in classes.flown]
+        loads: dict[int, tuple[Route, dict[int, int]]] = {}
+        failed = False
+        taken = [0] * len(search.problem.groups)
+        for dock, counts in classes.docks(solver.value):
+            if search.watch.over():
+                return False
+            spread = self._unfolder.spread(dock, counts, flown)
+            for content in spread.contents:
+                case = search.problem.groups[dock.group][taken[dock.group]]
+                taken[dock.group] += 1
+                loads[case] = (dock.route, content)
+            if spread.verdict is not Verdict.YES:
+                failed = True
+                most = [line.most for line in search.problem.lines]
+                self._dock_cuts.append(self._unfolder.smallest(dock, counts, most))
+        if not failed:
+            search.offer(sketch_of(loads), "spreading classes over cases")
+        return failed

@@ -9,7 +9,7 @@ gives a solution here, never the other way round.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -18,6 +18,8 @@ from packer.decide.charging import Linear, PieceSums, hire_cost, travel_cost
 from packer.decide.dual import scaled_rows
 from packer.decide.joint import most_in_case
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Option, Problem
+from packer.decide.rows import SpaceRow, inside_of
+from packer.decide.unfold import Dock, DockCut
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
 
@@ -48,8 +50,46 @@ class ClassModel:
     flown: list[cp_model.IntVar]
     cost: Linear
 
+    def docks(self, value: Callable[[cp_model.IntVar], int]) -> list[tuple[Dock, dict[int, int]]]:
+        """What an answer puts where: units by line for the like cases of each route."""
+        found: list[tuple[Dock, dict[int, int]]] = []
+        for (group, route), members in _by_dock(self.berths).items():
+            rooms = [
+                self.berths[b].room_g for b in members for _ in range(value(self.berths[b].count))
+            ]
+            if rooms:
+                content = self._content(members, value)
+                found.append((Dock(group, route, tuple(sorted(rooms, reverse=True))), content))
+        return found
 
-def build_classes(problem: Problem) -> ClassModel:
+    def _content(
+        self, members: list[int], value: Callable[[cp_model.IntVar], int]
+    ) -> dict[int, int]:
+        content: dict[int, int] = {}
+        for (i, b), var in self.units.items():
+            if b in members and (count := value(var)):
+                content[i] = content.get(i, 0) + count
+        return content
+
+    def forbid(self, cut: DockCut) -> None:
+        """Adds: fewer units of some line of the cut, or more or roomier cases in its dock."""
+        members = _by_dock(self.berths)[cut.dock.group, cut.dock.route]
+        ways: list[cp_model.IntVar] = []
+        for lines, count in cut.demands:
+            units = [self.units[i, b] for b in members for i in lines if (i, b) in self.units]
+            flag = self.model.new_bool_var(f"fewer of {len(lines)} lines")
+            self.model.add(sum(units) <= count - 1).only_enforce_if(flag)
+            ways.append(flag)
+        for room_g in sorted({self.berths[b].room_g for b in members}):
+            had = sum(room >= room_g for room in cut.dock.rooms_g)
+            now = sum(self.berths[b].count for b in members if self.berths[b].room_g >= room_g)
+            flag = self.model.new_bool_var(f"more {room_g}")
+            self.model.add(now >= had + 1).only_enforce_if(flag)
+            ways.append(flag)
+        self.model.add_bool_or(ways)
+
+
+def build_classes(problem: Problem, rows: Sequence[SpaceRow] = ()) -> ClassModel:
     """The class model; minimises a lower bound of the objective in minor units."""
     model = cp_model.CpModel()
     berths = _berths(model, problem)
@@ -70,10 +110,19 @@ def build_classes(problem: Problem) -> ClassModel:
         ]
         _berth_rows(model, problem, berth, inside)
         _role_rows(model, problem, berth, inside, flown)
+    for row in rows:
+        _space_row(model, problem, berths, units, row)
     _shared_rows(model, problem, berths, units)
     cost = _objective(model, problem, berths, units, flown)
     model.minimize(cost)
     return ClassModel(problem, model, berths, units, flown, cost)
+
+
+def _by_dock(berths: tuple[Berth, ...]) -> dict[tuple[int, Route], list[int]]:
+    found: dict[tuple[int, Route], list[int]] = {}
+    for b, berth in enumerate(berths):
+        found.setdefault((berth.group, berth.option.route), []).append(b)
+    return found
 
 
 def _berths(model: cp_model.CpModel, problem: Problem) -> tuple[Berth, ...]:
@@ -145,6 +194,20 @@ def _role_rows(
         if cap.swing:
             swing = sum(flown[i] for i in cap.swing)
             model.add(here <= cap.base * berth.count + alike * swing)
+
+
+def _space_row(
+    model: cp_model.CpModel,
+    problem: Problem,
+    berths: tuple[Berth, ...],
+    units: dict[tuple[int, int], cp_model.IntVar],
+    row: SpaceRow,
+) -> None:
+    """What places impose on one case, summed over the cases of each berth of that size."""
+    for b, berth in enumerate(berths):
+        if inside_of(problem, berth.spec.index) == row.inside:
+            used = sum(v * units[i, b] for i, v in row.values if (i, b) in units)
+            model.add(used <= row.whole * berth.count)
 
 
 def _most_here(problem: Problem, line: Line, berth: Berth) -> int:

@@ -188,10 +188,10 @@ class Improver:
         if not may_open:
             return False
         choices = [o for o in openings(self._problem, builder, parcel) if rng.random() >= SKIP]
-        for _, _, case, option in sorted(choices, key=lambda o: o[:3]):
-            if builder.add(builder.open_case(case, option), parcel):
+        for _, _, index, option in sorted(choices, key=lambda o: o[:3]):
+            if builder.add(builder.open_case(index, option), parcel):
                 return True
-            builder.close_empty(case)
+            builder.close_empty(index)
         return False
 
     def _roles_hold(self, cases: dict[int, OpenCase], flown: list[int]) -> bool:

@@ -15,6 +15,7 @@ from ortools.sat.python import cp_model
 from packer.decide.charging import Linear, PieceSums, hire_cost, travel_cost
 from packer.decide.cuts import Cut
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Problem
+from packer.decide.rows import SpaceRow, inside_of
 from packer.decide.sketch import Sketch, sketch_of
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
@@ -32,7 +33,7 @@ class JointModel:
     content_g: list[cp_model.LinearExpr | int]
     flown: list[cp_model.IntVar]
     cost: Linear = 0
-    at_least: dict[tuple[int, int, int], cp_model.IntVar] = field(default_factory=dict)
+    at_least: dict[tuple[tuple[int, ...], int, int], cp_model.IntVar] = field(default_factory=dict)
 
     def sketch(self, value: cp_model.CpSolverSolutionCallback | cp_model.CpSolver) -> Sketch:
         """The sketch that a solution stands for."""
@@ -69,18 +70,30 @@ class JointModel:
             self.model.add_hint(var, count)
 
     def forbid(self, cut: Cut) -> None:
-        """Adds: in no case that the cut speaks of are all its counts reached together."""
+        """Adds: in no case that the cut speaks of are all its demands met together."""
         for c in cut.cases:
-            if any((i, c) not in self.x for i, _ in cut.counts):
-                continue
-            self.model.add_bool_or([~self._reaches(i, c, n) for i, n in cut.counts])
+            met = [self._meets(lines, c, count) for lines, count in cut.demands]
+            if all(flag is not None for flag in met):
+                self.model.add_bool_or([~flag for flag in met if flag is not None])
 
-    def _reaches(self, line: int, case: int, count: int) -> cp_model.IntVar:
-        """A boolean that is true where at least `count` units of the line are in the case."""
-        key = (line, case, count)
+    def limit_space(self, row: SpaceRow) -> None:
+        """Adds what places impose on each case of the row's inside size."""
+        for spec in self.problem.cases:
+            if inside_of(self.problem, spec.index) == row.inside:
+                c = spec.index
+                filled = sum(v * self.x[i, c] for i, v in row.values if (i, c) in self.x)
+                self.model.add(filled <= row.whole * self.used[c])
+
+    def _meets(self, lines: frozenset[int], case: int, count: int) -> cp_model.IntVar | None:
+        """True where at least `count` units of the lines are in the case; None if never."""
+        inside = tuple(sorted(i for i in lines if (i, case) in self.x))
+        key = (inside, case, count)
+        if not inside:
+            return None
         if key not in self.at_least:
-            flag = self.model.new_bool_var(f"x{line},{case}>={count}")
-            self.model.add(self.x[line, case] <= count - 1).only_enforce_if(~flag)
+            flag = self.model.new_bool_var(f"{len(inside)} lines,{case}>={count}")
+            units = sum(self.x[i, case] for i in inside)
+            self.model.add(units <= count - 1).only_enforce_if(~flag)
             self.at_least[key] = flag
         return self.at_least[key]
 

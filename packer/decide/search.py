@@ -11,6 +11,7 @@ from packer.decide.cover import Coverer
 from packer.decide.cuts import Cut
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
+from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.sketch import Sketch, canonical
 from packer.decide.space import Space
 from packer.decide.watch import Watch
@@ -29,6 +30,8 @@ class Search:
         self.best_minor: int | None = None
         self.bound_minor = 0
         self.cuts: list[Cut] = []
+        self.rows: list[SpaceRow] = []
+        self.row_maker = RowMaker(problem)
         self.impossible = False
         self._on_progress = on_progress
         self._lock = threading.RLock()
@@ -51,6 +54,12 @@ class Search:
             if minor > self.bound_minor:
                 self.bound_minor = minor
                 self.report(doing)
+
+    def add_rows(self, rows: list[SpaceRow]) -> bool:
+        """Keeps rows that are new; True if any was."""
+        new = [row for row in rows if row not in self.rows]
+        self.rows += new
+        return bool(new)
 
     @property
     def proved(self) -> bool:
@@ -84,9 +93,18 @@ class _Catcher(cp_model.CpSolverSolutionCallback):
         cuts = self._search.space.misfits(found)
         if cuts:
             self.cuts += cuts
+            learn_rows(self._search, found)
             self.stop_search()
         else:
             self._search.offer(found, "packing case by case")
+
+
+def learn_rows(search: Search, found: Sketch) -> None:
+    """Keeps the space rows that single loads of a sketch violate."""
+    for load in found.loads:
+        inside = inside_of(search.problem, load.case)
+        if inside is not None:
+            search.add_rows(search.row_maker.violated(inside, dict(load.counts), 1))
 
 
 def solve_joint(search: Search) -> None:
@@ -98,6 +116,8 @@ def solve_joint(search: Search) -> None:
         joint = build_joint(search.problem)
         for cut in search.cuts:
             joint.forbid(cut)
+        for row in search.rows:
+            joint.limit_space(row)
         ceiling = search.best_minor
         if search.best is not None and ceiling is not None:
             joint.hint(canonical(search.problem, search.best))

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import permutations
 
-from packer.decide.cuts import Cut
+from packer.decide.cuts import Cut, lifted
 from packer.decide.problem import Problem
 from packer.decide.sketch import Load, Sketch
 from packer.geometry import Fit, Fitter, Item, Verdict
@@ -65,12 +65,13 @@ class Space:
 
     def misfits(self, sketch: Sketch) -> list[Cut]:
         """A cut for every load of a sketch for which no packing is known; [] if all fit."""
-        cuts: list[Cut] = []
-        for load in sketch.loads:
-            fit = self.check(load.case, load.counts)
-            if fit.verdict is not Verdict.YES:
-                cuts.append(self._cut(load, fit.verdict is Verdict.NO))
-        return cuts
+        found = (self.misfit_cut(load) for load in sketch.loads)
+        return [cut for cut in found if cut is not None]
+
+    def misfit_cut(self, load: Load) -> Cut | None:
+        """A cut for a load for which no packing is known; None if it fits."""
+        verdict = self.check(load.case, load.counts).verdict
+        return None if verdict is Verdict.YES else self._cut(load, verdict is Verdict.NO)
 
     def misfit(self, sketch: Sketch) -> bool:
         """True if for some load of a sketch no packing is known."""
@@ -86,7 +87,7 @@ class Space:
 
     def _cut(self, load: Load, proved: bool) -> Cut:
         counts = self._shrink(load.case, dict(self.rigid(load.counts)), proved)
-        return Cut(tuple(sorted(counts.items())), self._no_roomier(load.case), proved)
+        return Cut(lifted(self._problem, counts), self._no_roomier(load.case), proved)
 
     def _shrink(self, case: int, counts: dict[int, int], proved: bool) -> dict[int, int]:
         """Takes units away one by one as long as the rest still (provably) does not fit."""

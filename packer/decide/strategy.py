@@ -17,7 +17,7 @@ from packer.decide.tariff import Tariff, tariff_of
 from packer.geometry import warm_up
 
 PHASES_S = (0.25, 1.0, 3.0, 8.0, 20.0, 60.0, 120.0)
-BOUND_SHARE = 0.35  # of the time for the class model, at most
+BOUND_SHARE = 0.5  # of the time for the class model, at most
 STEPS_EACH_DETERMINISTIC_S = 400
 IDLE_STEPS = 20
 

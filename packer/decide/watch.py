@@ -29,6 +29,11 @@ class Watch:
         return time.monotonic() - self._started
 
     @property
+    def work(self) -> float:
+        """What has been spent in the measure that limits: deterministic seconds, or seconds."""
+        return self.seconds if self.limits.deterministic is None else self.spent
+
+    @property
     def left_s(self) -> float:
         """Seconds left by the clock, never below 0."""
         return max(0.0, self.limits.seconds - self.seconds)
