@@ -73,8 +73,8 @@ def _units_at(matched: Matched, line: Gear, stop: str) -> Iterator[Breach]:
             yield Breach("covered-where-not-needed", line.name, message, covered, 0)
         return
     message = (
-        f"{stop} needs {units(line.quantity)} of {line.name}: {matched.flown[line.name]} fly, "
-        f"so {stays} are to be covered, and {covered} are."
+        f"{stop} needs {units(line.quantity)} of {line.name}: flown "
+        f"{matched.flown[line.name]}, covered there {covered}, to be covered {stays}."
     )
     if covered < stays:
         yield Breach("units-uncovered", line.name, message, covered, stays)

@@ -79,7 +79,5 @@ def _packed_against_flown(matched: Matched) -> Iterator[Breach]:
     for name, packed in matched.flown.items():
         flown = decided.get(name, 0)
         if flown != packed:
-            message = (
-                f"{name}: the decision flies {units(flown)}, and {units(packed)} lie in cases."
-            )
+            message = f"{name}: the decision flies {units(flown)}; the cases hold {packed}."
             yield Breach("flown-not-packed", name, message, packed, flown)
