@@ -20,6 +20,7 @@ from api.pages import cases as cases_page
 from api.pages import decisions as decisions_page
 from api.pages import door
 from api.pages import papers as papers_page
+from api.pages import scale as scale_page
 from api.pages import solve as solve_page
 from api.pages import trip as trip_page
 from api.pages.frame import STATIC, show_error
@@ -28,11 +29,13 @@ from api.routes import (
     cases,
     decisions,
     edits,
+    losses,
     packing,
     papers,
     people,
     plans,
     rules,
+    scale,
     trips,
 )
 from api.safety.guard import Guard
@@ -46,8 +49,30 @@ Trips, plans and papers of a touring party's equipment, over the same core as th
 Money is in minor units (cents) of the trip currency, weights in grams, lengths in millimetres,
 times ISO 8601 in UTC. Every error has one shape with the command's exit code in `code`.
 """
-ROUTERS = (trips, edits, plans, decisions, cases, papers, packing, borders, rules, people)
-PAGES = (trip_page, decisions_page, solve_page, cases_page, papers_page, borders_page, door)
+ROUTERS = (
+    trips,
+    edits,
+    plans,
+    decisions,
+    cases,
+    papers,
+    packing,
+    scale,
+    losses,
+    borders,
+    rules,
+    people,
+)
+PAGES = (
+    trip_page,
+    decisions_page,
+    solve_page,
+    cases_page,
+    scale_page,
+    papers_page,
+    borders_page,
+    door,
+)
 
 
 def create_app(settings: Settings) -> ASGIApp:

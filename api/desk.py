@@ -265,6 +265,7 @@ def edits_to_json(edits: Edits) -> dict[str, Any]:
         "locks": [list(pair) for pair in edits.locks],
         "worths": [list(pair) for pair in edits.worths],
         "prices": [[list(key), minor] for key, minor in edits.prices],
+        "tares": [list(pair) for pair in edits.tares],
     }
 
 
@@ -275,6 +276,7 @@ def edits_of_plan(row: PlanRow) -> Edits:
         tuple((gear, lock) for gear, lock in data["locks"]),
         tuple((gear, minor) for gear, minor in data["worths"]),
         tuple((tuple(key), minor) for key, minor in data["prices"]),
+        tuple((case, grams) for case, grams in data.get("tares", ())),
     )
 
 

@@ -14,7 +14,7 @@ from api.routes.showing import edit_out
 from api.shapes.texts import GearId
 from api.shapes.trips import EditsOut, LockIn, PriceIn, WorthIn
 from api.store.trips import TripRow
-from api.work.edits import BadMoneyError, minor_of, offer_key
+from api.work.edits import BadFigureError, minor_of, offer_key
 from packer.model.trip import Choice, Gear, Trip
 
 router = APIRouter(prefix=API, tags=["decisions"], responses=ERRORS)
@@ -78,5 +78,5 @@ def _minor_text(amount: str, currency: str) -> str:
         return ""
     try:
         return str(minor_of(amount, currency))
-    except BadMoneyError as error:
+    except BadFigureError as error:
         raise Refusal(422, "no-amount", f"{error}.") from error

@@ -191,3 +191,118 @@ class BorderOut(BaseModel):
     complete: bool = Field(description="Something went out and everything is home again")
     remarks: list[FindingOut] = Field(description="On the entry just made")
     caution: str
+
+
+class WeighedCaseIn(BaseModel):
+    """A packed case on the scale."""
+
+    case: Name = Field(examples=["TRUNK-2"])
+    grams: int = Field(
+        ge=1, le=2_000_000, description="Gross, as the scale shows", examples=[23400]
+    )
+
+
+class WeighIn(BaseModel):
+    """What the scale says."""
+
+    cases: list[WeighedCaseIn] = Field(min_length=1, max_length=1000)
+
+
+class MoveOut(BaseModel):
+    """One object that ends in another case."""
+
+    gear: str
+    unit: int
+    source: str = Field(description="The case it is in")
+    target: str = Field(description="The case it goes to")
+
+
+class MendOut(BaseModel):
+    """A way to make everything legal."""
+
+    number: int = Field(description="Counts from 1; take it by this number")
+    moves: list[MoveOut]
+    cash_minor: int = Field(description="Cash of the plan then, minor units")
+    dearer_minor: int = Field(description="Against the plan before weighing, minor units")
+    proved: bool = Field(description="No fewer moves are legal; with as many, none is cheaper")
+
+
+class ScaleOut(BaseModel):
+    """What the real weights break, and the fewest moves that mend it."""
+
+    plan: str
+    number: int = Field(description="Of this weigh-in, from 1; 0 when nothing was weighed yet")
+    weighed: list[WeighedCaseIn]
+    currency: str
+    decimals: int
+    legal: bool = Field(description="True where the plan holds as it stands, perhaps dearer")
+    dearer_minor: int = Field(description="Cash as it stands against before, minor units")
+    breaks: list[FindingOut] = Field(description="What was legal by the list and is not any more")
+    doubts: list[FindingOut] = Field(description="Cases lighter than what is in them")
+    mends: list[MendOut] = Field(description="Fewest moves first, each cheaper than before")
+    impossible: bool = Field(description="Proved: no moves help")
+    caution: str
+
+
+class TakeIn(BaseModel):
+    """Which of the ways to take."""
+
+    number: int = Field(ge=1, le=100, examples=[1])
+
+
+class GoneOut(BaseModel):
+    """An object that is gone; `unit` 0 is the case itself."""
+
+    name: str
+    unit: int
+    description: str
+    serial: str
+    value_minor: int | None = Field(description="Minor units; null where none was given")
+
+
+class ShortOut(BaseModel):
+    """Units that a role or a line lacks."""
+
+    label: str
+    units: int
+
+
+class PurchaseOut(BaseModel):
+    """What to hire in its place."""
+
+    supplier: str
+    target: str = Field(description="Gear id, or the kit")
+    units: int
+    cost_minor: int
+
+
+class StopLossOut(BaseModel):
+    """One stop without the case."""
+
+    stop: str
+    plays: bool = Field(description="Nothing stays short once the cover is hired")
+    short: list[ShortOut]
+    unmet: list[ShortOut] = Field(description="What no offer covers")
+    hire: list[PurchaseOut]
+    cost_minor: int = Field(description="Hire and the deliveries it brings on, minor units")
+    no_spare_left: list[str] = Field(description="Roles that play, with no spare left")
+
+
+class LossOut(BaseModel):
+    """What losing a case means, stop by stop."""
+
+    case: str
+    value_minor: int = Field(description="Of all that is gone and has a value, minor units")
+    cover_minor: int = Field(description="Cheapest cover at all stops, minor units")
+    unmet_units: int = Field(description="Units, over all stops, that no offer covers")
+    gone: list[GoneOut]
+    stops: list[StopLossOut]
+
+
+class LossesOut(BaseModel):
+    """Every case lost in turn, the worst first."""
+
+    plan: str
+    currency: str
+    decimals: int
+    losses: list[LossOut]

@@ -88,6 +88,29 @@ class Plans:
             )
             return value_of(PlanRow, row.mappings().one())
 
+    def adopt(self, trip: str, upload: int, ask: str, ending: Ending, by: str) -> PlanRow:
+        """Keep a plan that was made without the queue, with its result."""
+        with writing(self._engine) as connection:
+            row = connection.execute(
+                text(
+                    "INSERT INTO plans (id, trip, upload, ask, state, tries, stop_asked, doing,"
+                    " seconds, best_minor, bound_minor, code, message, causes, plan_json, made,"
+                    " made_by, begun, ended) VALUES (:id, :trip, :upload, :ask, :state, 0, 0, '',"
+                    " 0, :best_minor, :bound_minor, :code, :message, :causes, :plan_json, :now,"
+                    " :by, :now, :now) RETURNING *"
+                ),
+                {
+                    "id": new_id(),
+                    "trip": trip,
+                    "upload": upload,
+                    "ask": ask,
+                    "by": by,
+                    "now": now(),
+                    **{name: getattr(ending, name) for name in Ending.__slots__},
+                },
+            )
+            return value_of(PlanRow, row.mappings().one())
+
     def get(self, plan: str) -> PlanRow:
         """A plan by id; raises MissingError."""
         rows = self._rows("id = :key", plan)

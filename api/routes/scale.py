@@ -1,0 +1,158 @@
+"""The scale: real weights, what they break, the fewest moves that mend it, and taking them."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from dataclasses import asdict, replace
+from typing import Any
+
+from fastapi import APIRouter
+
+from api.books import SCALE, TICKS, entries_of
+from api.desk import Desk, ask_of_plan, edits_of_plan, edits_to_json
+from api.errors import ERRORS, FindingOut, Refusal
+from api.routes import API
+from api.routes.cases import piece_named
+from api.routes.having import Packer, TheDesk, ThePlan
+from api.routes.showing import plan_out
+from api.shapes.plans import PlanOut
+from api.shapes.road import MendOut, MoveOut, ScaleOut, TakeIn, WeighedCaseIn, WeighIn
+from api.store.events import EventRow
+from api.store.plans import Ending, PlanRow
+from api.work.edits import Edits
+from api.work.weighing import Weighed, weigh
+from packer.model.outcome import Outcome
+from packer.model.plan_json import plan_from_json
+from packer.papers.units import decimals_of
+from packer.road.journal import Entry
+from packer.road.scales import CAUTION
+
+router = APIRouter(prefix=API, tags=["scale"], responses=ERRORS)
+_SECONDS = 40.0
+
+
+@router.get("/plans/{plan}/scale")
+def get_scale(plan: ThePlan, desk: TheDesk) -> ScaleOut:
+    """The last weigh-in of this plan, with what it broke and what mends it."""
+    return scale_out(desk, plan)
+
+
+@router.post("/plans/{plan}/scale", status_code=201)
+def weigh_cases(plan: ThePlan, told: WeighIn, desk: TheDesk, person: Packer) -> ScaleOut:
+    """Tell what the scale says of packed cases; those not named weigh what the list says."""
+    made, trip = desk.plan_of(plan), desk.trip_of_plan(plan)
+    weights = {one.case: one.grams for one in told.cases}
+    for case in weights:
+        piece_named(made, case)
+    found: Weighed = desk.run_thinker(weigh, trip, made, weights, seconds=_SECONDS)
+    entry = {"weights": weights, "before_minor": made.costs.cash_minor, **asdict(found)}
+
+    def entries(rows: tuple[EventRow, ...]) -> list[tuple[str, str]]:
+        return [(f"{len(rows) + 1}", json.dumps(entry, ensure_ascii=False))]
+
+    desk.store.events.enter(plan.trip, plan.id, SCALE, entries, person.name)
+    return scale_out(desk, plan)
+
+
+@router.post("/plans/{plan}/scale/take", status_code=201)
+def take_mend(plan: ThePlan, take: TakeIn, desk: TheDesk, person: Packer) -> PlanOut:
+    """Take one of the ways: a new plan with the real weights; ticks of what stays go along."""
+    last = _last(desk, plan)
+    choices: list[dict[str, Any]] = last["choices"] if last else []
+    if last is None or take.number > len(choices):
+        raise Refusal(409, "no-such-way", "The last weigh-in has no such way.")
+    return plan_out(desk, adopt(desk, plan, last, choices[take.number - 1], person.name))
+
+
+def adopt(
+    desk: Desk, plan: PlanRow, weighed: dict[str, Any], choice: dict[str, Any], who: str
+) -> PlanRow:
+    """The mended plan as a plan of the trip, with the weights it was mended for."""
+    edits = edits_of_plan(plan)
+    tares = dict(edits.tares)
+    for case, more in weighed["tares"]:
+        tares[case] = tares.get(case, 0) + more
+    asked = {"ask": ask_of_plan(plan).model_dump(), "edits": _edits_json(edits, tares)}
+    made = plan_from_json(json.loads(choice["plan_json"]))
+    moves = len(choice["moves"])
+    ending = Ending(
+        "done",
+        int(Outcome.DONE),
+        f"Mended after weighing: {moves} object{'' if moves == 1 else 's'} moved.",
+        "[]",
+        choice["plan_json"],
+        made.objective_minor,
+        made.bound_minor,
+    )
+    row = desk.store.plans.adopt(plan.trip, plan.upload, json.dumps(asked), ending, who)
+    _carry_ticks(desk, plan, row, {(move["gear"], move["unit"]) for move in choice["moves"]}, who)
+    return row
+
+
+def _edits_json(edits: Edits, tares: dict[str, int]) -> dict[str, Any]:
+    return edits_to_json(replace(edits, tares=tuple(sorted(tares.items()))))
+
+
+def _carry_ticks(
+    desk: Desk, old: PlanRow, new: PlanRow, moved: set[tuple[str, int]], who: str
+) -> None:
+    """Ticks of objects that stay where they are hold for the new plan; lids are open again."""
+    kept = [entry for entry in entries_of(desk, old, TICKS) if _stays(entry, moved)]
+    if kept:
+        pairs = [(secrets.token_hex(16), json.dumps(entry.event)) for entry in kept]
+        desk.store.events.enter(new.trip, new.id, TICKS, lambda _: pairs, who)
+
+
+def _stays(entry: Entry, moved: set[tuple[str, int]]) -> bool:
+    event = entry.event
+    return event["kind"] == "tick" and (event["gear"], event["unit"]) not in moved
+
+
+def scale_out(desk: Desk, plan: PlanRow) -> ScaleOut:
+    """The last weigh-in; number 0 before the first."""
+    currency = desk.plan_of(plan).currency
+    count = len(desk.store.events.of(plan.id, SCALE))
+    last = _last(desk, plan) or _NOTHING
+    before = last["before_minor"]
+    return ScaleOut(
+        plan=plan.id,
+        number=count,
+        weighed=[WeighedCaseIn(case=case, grams=g) for case, g in last["weights"].items()],
+        currency=currency,
+        decimals=decimals_of(currency),
+        legal=last["legal"],
+        dearer_minor=last["dearer_minor"],
+        breaks=[FindingOut(**found) for found in last["breaks"]],
+        doubts=[FindingOut(**found) for found in last["doubts"]],
+        mends=[
+            MendOut(
+                number=number,
+                moves=[MoveOut(**move) for move in choice["moves"]],
+                cash_minor=choice["cash_minor"],
+                dearer_minor=choice["cash_minor"] - before,
+                proved=choice["proved"],
+            )
+            for number, choice in enumerate(last["choices"], start=1)
+        ],
+        impossible=last["impossible"],
+        caution=CAUTION,
+    )
+
+
+def _last(desk: Desk, plan: PlanRow) -> dict[str, Any] | None:
+    rows = desk.store.events.of(plan.id, SCALE)
+    last: dict[str, Any] | None = json.loads(rows[-1].entry) if rows else None
+    return last
+
+
+_NOTHING: dict[str, Any] = {
+    "weights": {},
+    "before_minor": 0,
+    "legal": True,
+    "dearer_minor": 0,
+    "breaks": [],
+    "doubts": [],
+    "choices": [],
+    "impossible": False,
+}
