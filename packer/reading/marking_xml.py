@@ -74,6 +74,8 @@ def _changed(
 def _marks(
     book: Book, raw: RawSheet, findings: tuple[Finding, ...], styles: Styles
 ) -> Marks | None:
+    if match_sheet(raw.name) is None:
+        return None  # the user's own sheet; what is said of it stands in the list
     problems = problems_of(findings, raw.name)
     heading_row, beside = _beside(book, raw)
     is_marked = any(PROBLEMS_HEADING in cells.values() for cells in raw.rows.values())
