@@ -228,8 +228,8 @@ def devices_in_hold(scope: Scope) -> Iterator[Found]:
         lines = [line for line in scope.lines_in(piece) if _must_be_off(line)]
         if lines:
             yield Found(
-                f"{piece.case} goes by hold with {listed(line.name for line in lines)}, which "
-                "hold lithium batteries.",
+                f"{piece.case} goes by hold with devices that hold lithium batteries: "
+                f"{listed(line.name for line in lines)}.",
                 lines[0].source.cell("battery"),
                 piece.case,
                 "Switch them off completely (not to sleep) and guard the switches.",

@@ -66,8 +66,8 @@ def lithium_device(scope: Scope) -> Iterator[Found]:
         ]
         if lines:
             yield Found(
-                f"{piece.case} goes by freight with {listed(line.name for line in lines)}, which "
-                "hold lithium batteries.",
+                f"{piece.case} goes by freight with devices that hold lithium batteries: "
+                f"{listed(line.name for line in lines)}.",
                 lines[0].source.cell("battery"),
                 piece.case,
                 "Tell the forwarder before booking.",

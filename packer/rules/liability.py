@@ -7,12 +7,14 @@ what is uncovered. Limits by date stand in `shared` (liability). Insurance is th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 import shared
 from packer.model.finding import Severity
 from packer.model.plan import Piece, Route
+from packer.model.source import Cell
 from packer.model.trip import Leg, Trip
 from packer.rules.catalogue import Found, rule
 from packer.rules.scope import Scope, kg, listed, money, plural
@@ -43,15 +45,56 @@ def sdr_minor(trip: Trip, sdr: int) -> int | None:
     return int(amount.quantize(Decimal(1), ROUND_HALF_UP))
 
 
-def _compared(trip: Trip, value: int, sdr: int) -> str | None:
-    """Value against the limit in words; None where the value is within it."""
-    limit = sdr_minor(trip, sdr)
-    if limit is None:
-        return f"the limit is {sdr} SDR; give a rate for {_SDR} to see what is uncovered"
-    if value <= limit:
-        return None
-    uncovered = money(value - limit, trip.currency)
-    return f"the limit is {sdr} SDR ({money(limit, trip.currency)}), so {uncovered} is uncovered"
+@dataclass(frozen=True, slots=True)
+class _Exposure:
+    """What is in the carrier's hands on some legs, and the most that it owes, in SDR."""
+
+    value_minor: int
+    limit_sdr: int
+    where: Cell
+    subject: str
+    words: str
+
+
+def _in_hold(scope: Scope) -> Iterator[_Exposure]:
+    """One for each limit that the legs' dates and people bring."""
+    value = sum(value_of(scope.trip, piece) for piece in scope.pieces(Route.HOLD))
+    by_limit: dict[int, list[Leg]] = {}
+    for leg in scope.trip.legs:
+        limit = baggage_limit_sdr(leg)
+        if limit is not None and value:
+            by_limit.setdefault(limit, []).append(leg)
+    for limit, legs in sorted(by_limit.items()):
+        people = plural(legs[0].people, "person", "people")
+        amount = money(value, scope.trip.currency)
+        words = f"The hold carries {amount} on {listed(leg.name for leg in legs)}; for {people}"
+        yield _Exposure(value, limit, legs[0].source.cell("people"), legs[0].name, words)
+
+
+def _by_freight(scope: Scope) -> Iterator[_Exposure]:
+    """One for the consignment, by the limit of the first leg's date."""
+    pieces, freight = list(scope.pieces(Route.FREIGHT)), scope.trip.freight
+    limits = shared.liability_on(scope.trip.legs[0].date) if scope.trip.legs else None
+    value = sum(value_of(scope.trip, piece) for piece in pieces)
+    if freight is None or limits is None or not value:
+        return
+    weight_g = sum(piece.planning_g for piece in pieces)
+    owed = limits.cargo_sdr_per_kg * weight_g // 1000
+    words = f"Freight carries {money(value, scope.trip.currency)} in {kg(weight_g)};"
+    yield _Exposure(value, owed, freight.source.cell("rate_per_kg"), "freight", words)
+
+
+def _uncovered(trip: Trip, exposures: Iterable[_Exposure], remedy: str) -> Iterator[Found]:
+    for held in exposures:
+        limit = sdr_minor(trip, held.limit_sdr)
+        if limit is not None and held.value_minor > limit:
+            yield Found(
+                f"{held.words} the limit is {held.limit_sdr} SDR ({money(limit, trip.currency)}), "
+                f"so {money(held.value_minor - limit, trip.currency)} is uncovered.",
+                held.where,
+                held.subject,
+                remedy,
+            )
 
 
 @rule("hold-value-above-liability", "liability", Severity.WARNING, looks_at="plan")
@@ -59,35 +102,19 @@ def hold_value(scope: Scope) -> Iterator[Found]:
     """The value in the hold is above what the carrier owes at most.
 
     What: Value of all hold pieces against the limit for each passenger times the people, at the
-        date of each leg; one finding for each limit. Without a rate for XDR both are given.
+        date of each leg, by the user's rate for XDR; one finding for each limit.
     Why: The carrier owes no more, unless a higher value was declared when the bags were handed
         over and a supplement paid.
     Source: Montreal Convention 1999, article 22(2): 1,519 SDR a passenger from 28 December 2024,
         1,288 before (sources by date in shared/liability.csv).
     Fails: Goods of 24,000 EUR in the hold and two people in 2025 (3,038 SDR).
-    Passes: Goods of 1,000 EUR, two people, and a rate for XDR.
+    Passes: Goods of 1,000 EUR and two people.
     Limits: Counts values that the workbook gives; where the convention does not apply, other
         limits do. Claims have short time limits.
     Decides: the carrier, its conditions and a court; the insurer for the rest.
     """
-    pieces = list(scope.pieces(Route.HOLD))
-    value = sum(value_of(scope.trip, piece) for piece in pieces)
-    by_limit: dict[int, list[Leg]] = {}
-    for leg in scope.trip.legs:
-        limit = baggage_limit_sdr(leg)
-        if limit is not None:
-            by_limit.setdefault(limit, []).append(leg)
-    for limit, legs in sorted(by_limit.items()):
-        compared = _compared(scope.trip, value, limit)
-        if value and compared:
-            yield Found(
-                f"The hold carries {money(value, scope.trip.currency)} on "
-                f"{listed(leg.name for leg in legs)}; for "
-                f"{plural(legs[0].people, 'person', 'people')} {compared}.",
-                legs[0].source.cell("people"),
-                legs[0].name,
-                "See that your insurance covers it, or declare the value at the desk.",
-            )
+    remedy = "See that your insurance covers it, or declare the value at the desk."
+    yield from _uncovered(scope.trip, _in_hold(scope), remedy)
 
 
 @rule("freight-value-above-liability", "liability", Severity.WARNING, looks_at="plan")
@@ -95,30 +122,39 @@ def freight_value(scope: Scope) -> Iterator[Found]:
     """The value sent by freight is above what the carrier owes at most.
 
     What: Value of all freight pieces against the limit for each kilogram, at the first leg's
-        date.
+        date, by the user's rate for XDR.
     Why: The carrier owes no more, unless a higher value was declared with the consignment.
     Source: Montreal Convention 1999, article 22(3): 26 SDR a kilogram from 28 December 2024
         (sources by date in shared/liability.csv).
     Fails: 10 kg worth 2,000 EUR by freight in 2025 (260 SDR).
-    Passes: The same worth 100 EUR, and a rate for XDR.
-    Limits: Takes the first leg's date, and the weight of whole kilograms below.
+    Passes: The same worth 100 EUR.
+    Limits: Takes the first leg's date, and planning weight for the consignment's.
     Decides: the carrier, its conditions and a court; the insurer for the rest.
     """
-    pieces = list(scope.pieces(Route.FREIGHT))
-    if not pieces or not scope.trip.legs:
+    remedy = "See that your insurance covers it, or declare the value to the forwarder."
+    yield from _uncovered(scope.trip, _by_freight(scope), remedy)
+
+
+@rule("liability-not-compared", "liability", Severity.NOTE, looks_at="plan")
+def no_sdr_rate(scope: Scope) -> Iterator[Found]:
+    """The carrier's limit is not compared with the value, for want of a rate.
+
+    What: Goods with a value in hold or freight, and no rate for XDR on the Rates sheet.
+    Why: The limits are in special drawing rights; what is uncovered depends on the day's rate.
+    Source: Montreal Convention 1999, articles 22 and 23 (sources by date in shared/liability.csv).
+    Fails: Goods of 24,000 EUR in the hold and no rate for XDR.
+    Passes: The same with a rate for XDR.
+    Limits: No rate is kept here: it changes daily.
+    Decides: the International Monetary Fund's rate of the day.
+    """
+    if sdr_minor(scope.trip, 1) is not None:
         return
-    limits = shared.liability_on(scope.trip.legs[0].date)
-    if limits is None:
-        return
-    weight_g = sum(piece.planning_g for piece in pieces)
-    value = sum(value_of(scope.trip, piece) for piece in pieces)
-    compared = _compared(scope.trip, value, limits.cargo_sdr_per_kg * weight_g // 1000)
-    if value and compared:
+    for held in (*_in_hold(scope), *_by_freight(scope)):
         yield Found(
-            f"Freight carries {money(value, scope.trip.currency)} in {kg(weight_g)}; {compared}.",
-            scope.trip.freight.source.cell("rate_per_kg") if scope.trip.freight else None,
-            "freight",
-            "See that your insurance covers it, or declare the value to the forwarder.",
+            f"{held.words} the limit is {held.limit_sdr} SDR; no rate for {_SDR} is given.",
+            held.where,
+            held.subject,
+            f"Put a rate for {_SDR} on the Rates sheet to see what is uncovered.",
         )
 
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from packer.judge.batteries import is_forbidden, must_be_in_cabin
 from packer.law import is_power_bank, travel_law
 from packer.model.trip import Battery, Carry, Chemistry, Gear
 
@@ -63,6 +66,25 @@ def test_the_row_does_not_overrule_the_law() -> None:
     """A spare marked for the hold is a cabin item all the same."""
     line = Gear("G", "cell", 1, 100, carry=Carry.HOLD, battery=Battery(ION, 37_000, spare=True))
     assert travel_law(line).cabin_only
+
+
+BATTERIES = st.builds(
+    Battery,
+    chemistry=st.sampled_from(Chemistry),
+    energy_mwh=st.none() | st.integers(0, 200_000) | st.sampled_from((100_000, 160_000, 160_001)),
+    lithium_mg=st.none() | st.integers(0, 5_000) | st.sampled_from((2_000, 2_001)),
+    spare=st.booleans(),
+)
+WORDS = st.sampled_from(("", "Power bank", "power", "bank", "powerbanks", "POWER-BANK 2", "banked"))
+
+
+@given(BATTERIES, WORDS, WORDS)
+def test_the_judge_reads_the_law_alike(battery: Battery, one: str, other: str) -> None:
+    """Two readings, written apart, of the same table."""
+    line = gear(battery, one, other)
+    law = travel_law(line)
+    assert law.forbidden is is_forbidden(line)
+    assert law.cabin_only is (is_forbidden(line) or must_be_in_cabin(line))
 
 
 def test_the_reason_names_figure_and_limit() -> None:

@@ -158,12 +158,12 @@ CASES = [
         words=("7 pieces", "4700.00 EUR"),
     ),
     Case(
-        "hold-value-above-liability",
+        "liability-not-compared",
         (RICH,),
         piece(HOLD),
         ("Legs", 0, "People"),
         piece(CABIN),
-        words=("24150.00 EUR", "3 people", "4557 SDR", "give a rate for XDR"),  # 3 x 1,519
+        words=("24150.00 EUR", "3 people", "4557 SDR", "no rate for XDR"),  # 3 x 1,519
     ),
     Case(
         "hold-value-above-liability",
