@@ -36,13 +36,12 @@ _YES = frozenset(["yes", "y", "true", "1", "x", "on", "ja", "oui", "si", "✓", 
 _NO = frozenset(["no", "n", "false", "0", "off", "nein", "non", "nee"])
 _SAME = {
     "liion": "lithiumion",
-    "lithium": "",
     "lipo": "lithiumion",
     "lithiumpolymer": "lithiumion",
     "nickelmetalhydride": "nimh",
     "sla": "leadacid",
     "pieces": "piece",
-    "soft goods": "soft",
+    "softgoods": "soft",
 }
 _SYMBOLS = {"€": ("EUR",), "£": ("GBP",), "¥": ("JPY", "CNY")}
 _MONEY = re.compile(

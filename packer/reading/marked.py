@@ -10,8 +10,11 @@ from __future__ import annotations
 
 import os
 import tempfile
+import zipfile
+import zlib
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from xml.parsers import expat
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell as SheetCell
@@ -36,6 +39,9 @@ from packer.reading.reader import open_book
 from packer.reading.schema import FINDINGS_SHEET, PROBLEMS_HEADING
 from packer.reading.values import Book, RawSheet, Unreadable, column_number
 
+# What a workbook raises that is damaged in parts which reading has no need of.
+_UNMARKABLE = (zipfile.BadZipFile, zlib.error, expat.ExpatError, UnicodeError, KeyError, ValueError)
+
 
 def write_marked(path: Path, findings: Iterable[Finding], out_path: Path) -> Path:
     """Write the marked workbook whole or not at all; returns `out_path`.
@@ -46,7 +52,10 @@ def write_marked(path: Path, findings: Iterable[Finding], out_path: Path) -> Pat
     book = _book(path)
     if book is None or book.is_text:
         return _whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
-    return _whole(out_path, lambda target: mark_archive(path, book, ordered, target))
+    try:
+        return _whole(out_path, lambda target: mark_archive(path, book, ordered, target))
+    except _UNMARKABLE:
+        return _whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
 
 
 def _book(path: Path) -> Book | None:

@@ -60,7 +60,6 @@ class Column:
     choices: tuple[str, ...] = ()
     default: str = ""
     names: tuple[str, ...] = ()
-    sample: str = ""
 
     @property
     def key(self) -> str:
@@ -109,13 +108,9 @@ TRIP = Sheet(
     "Trip",
     "a field and its value",
     (
-        Column("Trip name", Kind.TEXT, "What the papers call the trip.", sample="Invented tour"),
-        Column(
-            "Home country", Kind.COUNTRY, "Where the gear comes from: two letters.", sample="DE"
-        ),
-        _must(
-            "Currency", Kind.CURRENCY, "All costs are worked out in this currency.", sample="EUR"
-        ),
+        Column("Trip name", Kind.TEXT, "What the papers call the trip."),
+        Column("Home country", Kind.COUNTRY, "Where the gear comes from: two letters."),
+        _must("Currency", Kind.CURRENCY, "All costs are worked out in this currency."),
         Column(
             "Scale margin",
             Kind.MASS_UP,

@@ -84,8 +84,9 @@ class _SheetReader:
         elif name == "mergeCell":
             self._merge(attributes.get("ref", ""))
         elif name == "col" and attributes.get("hidden") in ("1", "true"):
-            span = int(attributes.get("min", 1)), int(attributes.get("max", 1))
-            self.sheet.hidden_columns.append(span)
+            low, high = attributes.get("min", ""), attributes.get("max", "")
+            if low.isdecimal() and high.isdecimal():
+                self.sheet.hidden_columns.append((int(low), int(high)))
 
     def end(self, tag: str) -> None:
         """An element ends."""

@@ -170,3 +170,14 @@ def test_nothing_is_left_where_writing_fails(tmp_path: Path) -> None:
     with pytest.raises(OSError, match="marked"):
         write_marked(path, read_trip(path).findings, out / "marked.xlsx")
     assert [each.name for each in out.iterdir()] == ["marked.xlsx"]
+
+
+def test_a_workbook_damaged_elsewhere_gives_its_rows(tmp_path: Path) -> None:
+    """Where the copy cannot be made, the rows and findings come in a new workbook."""
+    path = write_workbook(tmp_path / "whole.xlsx", _broken())
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(tmp_path / "t.xlsx", "w") as new:
+        for name in old.namelist():
+            is_types = name == "[Content_Types].xml"
+            new.writestr(name, old.read(name) + (b"\xff" if is_types else b""))
+    _mark(tmp_path / "t.xlsx", tmp_path / "marked.xlsx")
+    assert openpyxl.load_workbook(tmp_path / "marked.xlsx")["Gear"]["D2"].value == "28 stone"
