@@ -143,7 +143,10 @@ def _gear(line: Gear, trip: Trip) -> dict[str, Any]:
         "Value currency": line.value.currency if line.value else None,
         "Origin": line.origin,
         "HS": line.hs,
+        "Serials": "; ".join(line.serials),
         "Consumable": _yes(line.consumable),
+        "Mains": line.mains,
+        "Plug": line.plug,
         **_battery(line.battery),
     }
 

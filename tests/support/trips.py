@@ -70,6 +70,7 @@ FLAVOURS = (
 PLACES = ("Orrevik", "Sablemouth", "Tarnhof", "Villa Quiebra", "Lumeso", "Prahovna", "Esterhaven")
 COUNTRIES = ("NO", "NL", "AT", "ES", "PT", "CZ", "DK")
 ORIGINS = ("DE", "JP", "CN", "US", "FR", "CZ", "NL")
+POWERED = ("keys", "amplifiers", "radio", "playback", "effects", "lights")
 FIRST_DAY = date(2026, 6, 4)
 
 
@@ -313,6 +314,7 @@ def _line(
     scale = 100 if rack_or_slot or "cabin" in kind.traits or kind.battery else taste.weight_percent
     weight = round_to(rng.randint(*kind.weight_g) * scale // 100, 10)
     hire = rng.randint(*kind.hire)
+    powered = kind.category in POWERED
     box = Box(*(max(20, length) for length in lengths))
     return Gear(
         name=f"G{number:04d}",
@@ -336,6 +338,9 @@ def _line(
         hs=kind.hs,
         consumable="consumable" in kind.traits,
         battery=_battery(rng, kind),
+        serials=tuple(f"INV{number:04d}{i:02d}" for i in range(1, quantity + 1)) if powered else (),
+        mains="100-240 V 50/60 Hz" if powered else "",
+        plug="F" if powered else "",
     )
 
 
