@@ -37,6 +37,7 @@ COMMANDS = (
     Command("compare", "compare", "plan several trips and set them side by side"),
     Command("sweep", "sweep", "many what-ifs at once: lighter cases, fewer pieces, more margin"),
     Command("rules", "rules", "the catalogue of checks, or the page of one"),
+    Command("reckon", "reckon", "a lift, a battery, radio tones, freight weight, security"),
     Command("serve", "serve", "the pages and the API on this machine"),
 )
 
