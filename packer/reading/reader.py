@@ -59,7 +59,7 @@ def read_trip(path: Path) -> Reading:
     except Unreadable as error:
         name = Path(path).name
         return Reading(None, (finding(error.code, error.message, error.remedy, subject=name),))
-    trip = _trip(book, log)
+    trip = trip_of(book, log)
     return Reading(None if log.has_errors else trip, in_order(log.findings))
 
 
@@ -78,7 +78,8 @@ def open_book(path: Path, log: Log) -> Book:
         raise Unreadable("file-missing", message, "Check the path and its permissions.") from None
 
 
-def _trip(book: Book, log: Log) -> Trip | None:
+def trip_of(book: Book, log: Log) -> Trip | None:
+    """The trip in raw cells; None exactly where the log then has an error."""
     raws = find_sheets(book, log)
     about = _about(book, raws, log)
     tables = {
