@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 from support.databases import PostgresServer, why_no_postgres
+from support.serving import Caller, Served, served
+from support.tour import tour_bytes
 
 from api.store import Store
 
@@ -36,3 +38,36 @@ def store(store_url: str) -> Iterator[Store]:
     opened = Store.open(store_url)
     yield opened
     opened.close()
+
+
+@pytest.fixture(scope="session")
+def tour(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The invented tour as a workbook."""
+    return tour_bytes(tmp_path_factory.mktemp("tour"))
+
+
+@pytest.fixture(scope="session")
+def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """One server process for all tests that leave nothing behind that another would trip over."""
+    with served(tmp_path_factory.mktemp("server")) as server:
+        yield server
+
+
+@pytest.fixture(scope="session")
+def caller(shared_server: Served) -> Caller:
+    """Whoever sits at this machine, at the shared server."""
+    return shared_server.caller()
+
+
+@pytest.fixture(scope="session")
+def solved(caller: Caller, tour: bytes) -> tuple[str, str]:
+    """A trip and a finished plan of it at the shared server, to look at and not to change."""
+    trip = caller.send_trip(tour)
+    return trip, caller.planned(trip)
+
+
+@pytest.fixture
+def fresh(caller: Caller, tour: bytes) -> tuple[str, str]:
+    """A trip and a finished plan of its own for one test, to change at will."""
+    trip = caller.send_trip(tour)
+    return trip, caller.planned(trip)

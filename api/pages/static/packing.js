@@ -163,7 +163,7 @@ function openCase() {
   fetchAhead(section);
   drawCase(section);
   section.focus({ preventScroll: true });
-  scrollTo(0, 0);
+  section.scrollIntoView();
 }
 
 async function look() {
