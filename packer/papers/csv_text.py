@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from datetime import date
 
 from packer.papers.table import AnyTable, Column, Kind, Value
 from packer.papers.text import csv_safe
 from packer.papers.units import decimals_of
 
+_SPAN = re.compile(r"^(\d+)-(\d+)$")  # 3-4, which spreadsheet programs take for a date
 _MARK = "\ufeff"  # tells spreadsheet programs that the file is UTF-8
 
 
@@ -51,7 +53,7 @@ def _cell(value: Value, kind: Kind, currency: str) -> str:
     if value is None:
         return ""
     if isinstance(value, str):
-        return csv_safe(value)
+        return csv_safe(_SPAN.sub(r"\1 to \2", value) if kind is Kind.ID else value)
     if isinstance(value, date):
         return value.isoformat()
     match kind:

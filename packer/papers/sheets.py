@@ -104,7 +104,7 @@ def hire_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
 
 def house_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """One sheet a stop, to send back in the advance."""
-    return [
+    found = [
         Sheet(
             stop.name,
             f"House list: {stop.name}",
@@ -118,14 +118,16 @@ def house_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
         )
         for stop in stops_in_order(trip)
     ]
+    return found or [_nothing("House list", "No show: no house list.")]
 
 
 def piece_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """The airline piece list, one sheet a leg or ticket."""
-    return [
-        _one(pieces_table(found, plan.currency), plan, landscape=True)
-        for found in piece_lists(trip, plan)
+    found = [
+        _one(pieces_table(each, plan.currency), plan, landscape=True)
+        for each in piece_lists(trip, plan)
     ]
+    return found or [_nothing("Piece list", "No flight: no piece list.")]
 
 
 def battery_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
@@ -142,7 +144,7 @@ def insurance_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
 
 def power_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """Mains and radio, one sheet a stop."""
-    return [
+    found = [
         Sheet(
             stop.name,
             f"Mains and radio: {stop.name}",
@@ -152,6 +154,11 @@ def power_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
         )
         for stop in stops_in_order(trip)
     ]
+    return found or [_nothing("Mains and radio", "No show: nothing to list.")]
+
+
+def _nothing(title: str, text: str) -> Sheet:
+    return Sheet(title, title, notes=(text,))
 
 
 def _one(

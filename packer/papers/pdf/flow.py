@@ -147,7 +147,9 @@ def _need(table: AnyTable, index: int, size: float, room: float) -> float:
     totals = table.totals()
     bold = [table.text(index, totals[index])] if totals else []
     bold += column.heading.split()
-    widest = max([measure(text, size) for text in texts] + [measure(b, size, True) for b in bold])
+    strong = column.kind is Kind.ID
+    widths = [measure(text, size, strong) for text in texts]
+    widest = max(widths + [measure(text, size, True) for text in bold], default=0.0)
     if column.kind is Kind.BLANK:
         widest = column.width * size * 0.6
     most = _MOST_ID_MM if column.kind is Kind.ID else room
@@ -218,8 +220,8 @@ class _Grid:
 
     def _wrapped(self, texts: list[str], bold: bool) -> list[tuple[str, ...]]:
         return [
-            wrapped(text, width - 2 * PAD, self.size, bold)
-            for text, width in zip(texts, self.widths, strict=False)
+            wrapped(text, width - 2 * PAD, self.size, bold or column.kind is Kind.ID)
+            for text, width, column in zip(texts, self.widths, self.table.columns, strict=False)
         ]
 
     def _row_height(self, texts: list[str], bold: bool = False) -> float:
@@ -254,7 +256,9 @@ class _Grid:
             self.flow.put(box(x, y, width, height, fill=_SHADE if shaded else None))
             right = column.kind.is_number and not shaded
             for number, line in enumerate(lines):
-                self.flow.put(self._text(line, x, y, width, number, bold, right))
+                self.flow.put(
+                    self._text(line, x, y, width, number, bold or column.kind is Kind.ID, right)
+                )
             x += width
 
     def _text(

@@ -47,7 +47,7 @@ def page_png(pdf: bytes, page: int, dots_per_mm: float = 8.0) -> bytes:
         try:
             picture = document[page].render(scale=dots_per_mm * 25.4 / 72, grayscale=True)
             out = io.BytesIO()
-            picture.to_pil().save(out, "PNG", optimize=True)
+            picture.to_pil().save(out, "PNG", compress_level=6)
         finally:
             document.close()
     return out.getvalue()

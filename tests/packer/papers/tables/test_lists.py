@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
-from packer.model.trip import Carnet
+from support.sample_trip import STOPS, euro
+
+from packer.model.trip import Carnet, Offer
 from packer.papers.sheets import proforma_sheets
 from packer.papers.tables.airline import piece_lists
 from packer.papers.tables.batteries import battery_rows
@@ -161,10 +163,6 @@ def test_the_gap_rounds_up():
 
 def test_a_line_that_could_as_well_be_hired_is_named(trip, plan):
     """Drape by freight, hire offered at 5 EUR a stop: nothing saved on baggage, 10 EUR more."""
-    from support.sample_trip import STOPS, euro
-
-    from packer.model.trip import Offer
-
     offers = tuple(Offer(stop, "DRAPE", False, "house", euro("5")) for stop in STOPS)
     (row,) = close_decisions(replace(trip, offers=trip.offers + offers), plan)
     assert (row.gear, row.at_most_minor) == ("DRAPE", 1000)
