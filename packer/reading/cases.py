@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from packer.model.trip import Box, Carry, Case, CaseKind
-from packer.reading.kinds import as_text
 from packer.reading.log import Log
 from packer.reading.money import Exchange
 from packer.reading.names import Names, names_of
 from packer.reading.tables import Row
+from packer.reading.words import as_text
 
 MOST_IN_RUN = 500
 _INSIDE = ("inside_length", "inside_width", "inside_height")

@@ -14,11 +14,12 @@ from functools import cached_property
 
 from packer.model.source import Cell, Source
 from packer.reading.cell_text import folded, one_line
+from packer.reading.columns import Column, Sheet
 from packer.reading.headings import Match, match_heading
-from packer.reading.kinds import as_text
 from packer.reading.log import Log
-from packer.reading.schema import PROBLEMS_HEADING, Column, Sheet
+from packer.reading.schema import PROBLEMS_HEADING
 from packer.reading.values import RawSheet, letters, shown
+from packer.reading.words import as_text
 
 HEADING_ROWS = 10
 

@@ -13,7 +13,8 @@ from functools import lru_cache
 
 import shared
 from packer.reading.cell_text import folded
-from packer.reading.schema import LENGTH_KINDS, MASS_KINDS, RADIO_KINDS, SHEETS, Column, Kind, Sheet
+from packer.reading.columns import LENGTH_KINDS, MASS_KINDS, RADIO_KINDS, Column, Kind, Sheet
+from packer.reading.schema import SHEETS
 
 _BRACKETS = re.compile(r"^(.*?)[(\[]([^)\]]*)[)\]]?(.*)$", re.DOTALL)
 _WORDS = re.compile(r"[\s,;:/_]+")

@@ -6,7 +6,6 @@ and milligrams, all whole and rounded to the safe side; money as an `Amount` sti
 
 from __future__ import annotations
 
-import difflib
 import itertools
 import re
 from collections.abc import Callable, Mapping
@@ -18,20 +17,27 @@ from typing import Any
 
 import shared
 from packer.model.trip import RadioRange
-from packer.reading.cell_text import folded, hidden_character, one_line
+from packer.reading.cell_text import folded
+from packer.reading.columns import Column, Kind
 from packer.reading.dates import date_of, sane
 from packer.reading.mistakes import Hints, Mistake
 from packer.reading.numerals import fraction_of, number_of
+from packer.reading.official import (
+    SYMBOLS,
+    country_of,
+    currency_code,
+    currency_of,
+    hs_of,
+    origin_of,
+)
 from packer.reading.quantities import exact, quantity_of, rounded_down, rounded_up
-from packer.reading.schema import Column, Kind
 from packer.reading.values import Raw, plain
+from packer.reading.words import as_text, list_of, name_of, near, text_of
 
 MOST_G = 100_000_000
 MOST_MM = 100_000
 MOST_MONEY = Decimal(10) ** 12
 MOST_WHOLE = 1_000_000
-MOST_NAME_CHARACTERS = 100
-MOST_TEXT_CHARACTERS = 5_000
 _YES = frozenset(["yes", "y", "true", "1", "x", "on", "ja", "oui", "si", "✓", "✔"])
 _NO = frozenset(["no", "n", "false", "0", "off", "nein", "non", "nee"])
 _SAME = {
@@ -43,7 +49,6 @@ _SAME = {
     "pieces": "piece",
     "softgoods": "soft",
 }
-_SYMBOLS = {"€": ("EUR",), "£": ("GBP",), "¥": ("JPY", "CNY")}
 _MONEY = re.compile(
     r"(?P<before>[A-Za-z]{3}|[€£¥])?\s*(?P<number>[+−-]?[0-9][^A-Za-z€£¥]*?)(?:[.,]\s?[-–—]+)?\s*"
     r"(?P<after>[A-Za-z]{3}|[€£¥])?"
@@ -72,46 +77,6 @@ class RawBand:
 def parse(raw: Raw, column: Column, hints: Hints) -> Any:
     """The cell's value as the column's kind; raises Mistake."""
     return _PARSERS[column.kind](raw, column, hints)
-
-
-def as_text(raw: Raw) -> str:
-    """A cell as one line of text: numbers without trailing zeros, dates as ISO."""
-    if isinstance(raw, str):
-        return one_line(raw)
-    if isinstance(raw, bool):
-        return "yes" if raw else "no"
-    return plain(raw) if isinstance(raw, Decimal) else str(raw)
-
-
-def _text(raw: Raw, _: Column, hints: Hints) -> str:
-    if isinstance(raw, Decimal) and raw.adjusted() >= 15:
-        hints.notes.append(
-            ("number-digits-lost", "A number of more than 15 digits has lost its last ones.")
-        )
-    text = as_text(raw)
-    if isinstance(raw, str) and (hidden := hidden_character(raw)):
-        raise Mistake(
-            "control-character", f"text without invisible characters ({hidden})", "Type it again."
-        )
-    if len(text) > MOST_TEXT_CHARACTERS:
-        raise Mistake("text-too-long", f"at most {MOST_TEXT_CHARACTERS} characters", "Shorten it.")
-    return text
-
-
-def _name(raw: Raw, column: Column, hints: Hints) -> str:
-    text = _text(raw, column, hints)
-    if len(text) > MOST_NAME_CHARACTERS:
-        raise Mistake("text-too-long", f"at most {MOST_NAME_CHARACTERS} characters", "Shorten it.")
-    if ";" in text:
-        raise Mistake("name-character", "a name without ;", "Use another sign.")
-    return text
-
-
-def _list(raw: Raw, column: Column, hints: Hints) -> tuple[str, ...]:
-    if isinstance(raw, str):
-        raw = raw.replace("\n", ";")
-    text = _text(raw, column, hints)
-    return tuple(part.strip() for part in text.split(";") if part.strip())
 
 
 def _number(raw: Raw, hints: Hints, thousands: bool = False) -> Decimal:
@@ -203,7 +168,7 @@ def _currencies(signs: list[str]) -> tuple[str, ...]:
         return ()
     if len(signs) > 1 and signs[0].upper() != signs[1].upper():
         raise Mistake("currency-conflict", "one currency", "Leave one of them.")
-    return _SYMBOLS.get(signs[0]) or (_code(signs[0]),)
+    return SYMBOLS.get(signs[0]) or (currency_code(signs[0]),)
 
 
 def _rate(raw: Raw, _: Column, hints: Hints) -> Decimal:
@@ -258,76 +223,20 @@ def _choice(raw: Raw, column: Column, _: Hints) -> str:
     raise Mistake("choice-unknown", f"one of {', '.join(column.choices)}", near(word, known))
 
 
-def near(word: str, known: Mapping[str, str]) -> str:
-    """`Did you mean x?`, or '' where nothing known is near."""
-    close = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
-    return f"Did you mean {known[close[0]]}?" if close else ""
+def _is_serial(number: Decimal) -> bool:
+    return number.is_finite() and 32_000 < number < 74_000  # the days from 1987 to 2102
 
 
 def _date(raw: Raw, _: Column, hints: Hints) -> date:
     if isinstance(raw, date):
         return sane(raw)
-    if isinstance(raw, Decimal) and 32_000 < raw < 74_000 and not hints.is_text:
+    if isinstance(raw, Decimal) and _is_serial(raw) and not hints.is_text:
         day = date(1899, 12, 30) + timedelta(days=int(raw))
         hints.notes.append(
             ("date-from-serial", f"The number {plain(raw)} was read as the date {day}.")
         )
         return sane(day)
     return date_of(as_text(raw))
-
-
-def _country(raw: Raw, _: Column, __: Hints) -> str:
-    text = as_text(raw)
-    if shared.country(text.upper()):
-        return text.upper()
-    raise Mistake("country-unknown", "two letters of ISO 3166, such as DE", _country_remedy(text))
-
-
-def _country_remedy(text: str) -> str:
-    if text.upper() in ("UK", "GBR"):
-        return "Write GB for the United Kingdom."
-    names = {folded(each.name): each.alpha2 for each in shared.countries().values()}
-    return near(folded(text), names) if len(text) > 3 else "Look its two letters up."
-
-
-def _origin(raw: Raw, column: Column, hints: Hints) -> str:
-    text = _text(raw, column, hints)
-    if shared.country(text.upper()):
-        return text.upper()
-    remedy = _country_remedy(text)
-    hints.notes.append(
-        ("origin-unknown", f'"{text[:60]}" is not two letters of ISO 3166. {remedy}'.strip())
-    )
-    return text
-
-
-def _currency(raw: Raw, _: Column, __: Hints) -> str:
-    text = as_text(raw)
-    if text in _SYMBOLS and len(_SYMBOLS[text]) == 1:
-        return _SYMBOLS[text][0]
-    return _code(text)
-
-
-def _code(text: str) -> str:
-    if shared.currency(text.upper()):
-        return text.upper()
-    known = {code: code for code in shared.currencies()}
-    raise Mistake(
-        "currency-unknown",
-        "three letters of ISO 4217, such as EUR",
-        near(text.upper(), known),
-    )
-
-
-def _hs(raw: Raw, column: Column, hints: Hints) -> str:
-    text = _text(raw, column, hints)
-    if isinstance(raw, Decimal) and re.fullmatch(r"[0-9]{4}\.[0-9]", text):
-        text += "0"
-        hints.notes.append(
-            ("hs-zero-restored", f"The number had lost its last zero and was read as {text}.")
-        )
-    digits = re.fullmatch(r"([0-9]{4})[ .]?([0-9]{2})", text)
-    return f"{digits[1]}.{digits[2]}" if digits else text
 
 
 def _ranges(raw: Raw, hints: Hints) -> list[tuple[Fraction, Fraction]]:
@@ -407,9 +316,9 @@ def _band(text: str, column: Column, hints: Hints) -> RawBand:
 
 
 _PARSERS: dict[Kind, Callable[[Raw, Column, Hints], Any]] = {
-    Kind.TEXT: _text,
-    Kind.NAME: _name,
-    Kind.LIST: _list,
+    Kind.TEXT: text_of,
+    Kind.NAME: name_of,
+    Kind.LIST: list_of,
     Kind.MASS_UP: _mass_up,
     Kind.MASS_DOWN: _mass_down,
     Kind.LENGTH_UP: _length_up,
@@ -423,10 +332,10 @@ _PARSERS: dict[Kind, Callable[[Raw, Column, Hints], Any]] = {
     Kind.YES_NO: _yes_no,
     Kind.CHOICE: _choice,
     Kind.DATE: _date,
-    Kind.COUNTRY: _country,
-    Kind.ORIGIN: _origin,
-    Kind.CURRENCY: _currency,
-    Kind.HS: _hs,
+    Kind.COUNTRY: country_of,
+    Kind.ORIGIN: origin_of,
+    Kind.CURRENCY: currency_of,
+    Kind.HS: hs_of,
     Kind.RADIO_USED: _radio_used,
     Kind.RADIO_OPEN: _radio_open,
     Kind.BANDS: _bands,

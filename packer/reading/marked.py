@@ -24,7 +24,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from packer.model.finding import Finding, Severity, in_order
 from packer.reading.cell_text import printable
-from packer.reading.kinds import as_text
 from packer.reading.log import Log
 from packer.reading.marking import (
     COLOURS,
@@ -38,6 +37,7 @@ from packer.reading.marking_xml import mark_archive
 from packer.reading.reader import open_book
 from packer.reading.schema import FINDINGS_SHEET, PROBLEMS_HEADING
 from packer.reading.values import Book, RawSheet, Unreadable, column_number
+from packer.reading.words import as_text
 
 # What a workbook raises that is damaged in parts which reading has no need of.
 _UNMARKABLE = (zipfile.BadZipFile, zlib.error, expat.ExpatError, UnicodeError, KeyError, ValueError)

@@ -19,6 +19,7 @@ class Names:
     code: str
     what: str
     known: dict[str, object] = field(default_factory=dict)
+    suggestions_left: int = 50
     _alike: dict[str, list[str]] = field(default_factory=dict)
 
     def add(self, name: str) -> None:
@@ -51,7 +52,10 @@ class Names:
         return name
 
     def _nearest(self, text: str) -> str:
-        close = difflib.get_close_matches(same_name(text), list(self._alike), n=1, cutoff=0.5)
+        self.suggestions_left -= 1
+        if self.suggestions_left < 0:
+            return ""  # looking for near names among thousands takes its time
+        close = difflib.get_close_matches(same_name(text)[:100], list(self._alike), n=1, cutoff=0.5)
         if close:
             return f"Did you mean {self._alike[close[0]][0]}?"
         some = list(self.known)[:5]

@@ -19,6 +19,7 @@ from packer.model.trip import (
 )
 from packer.reading.cases import build_cases
 from packer.reading.codes import finding
+from packer.reading.columns import Sheet
 from packer.reading.csv_folder import read_folder
 from packer.reading.gear import build_gear
 from packer.reading.grid import find_grid
@@ -32,7 +33,7 @@ from packer.reading.offers import (
     targets_of,
 )
 from packer.reading.routes import build_legs, build_rules, build_stops
-from packer.reading.schema import Sheet, sheet_named
+from packer.reading.schema import sheet_named
 from packer.reading.sheets import find_sheets
 from packer.reading.tables import Row, Table, read_table
 from packer.reading.trip_sheet import read_trip_sheet

@@ -10,13 +10,14 @@ from packer.model.trip import (
     Rule,
     Stop,
 )
-from packer.reading.kinds import as_text
+from packer.reading.columns import Kind
 from packer.reading.log import Log
 from packer.reading.money import Exchange
 from packer.reading.names import Names, names_of
-from packer.reading.schema import RULES, Kind
+from packer.reading.schema import RULES
 from packer.reading.tables import Row
 from packer.reading.values import shown
+from packer.reading.words import as_text
 
 _FEES = ("extra_piece_1", "extra_piece_2", "further_pieces")
 _PIECE_ONLY = (*_FEES, "overweight_bands")

@@ -193,8 +193,10 @@ class _SheetReader:
             number = Decimal(text)
         except InvalidOperation:
             return text
+        if not number.is_finite():
+            return text
         if len(text) > 15:
-            number = _DIGITS.plus(number) if number.is_finite() else number
+            number = _DIGITS.plus(number)
         style = self._cell.get("s")
         return self._formatted(number, int(style)) if style and style.isdigit() else number
 

@@ -11,12 +11,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from packer.model.source import NOWHERE, Cell, Source
+from packer.reading.columns import Column, Kind, Sheet
 from packer.reading.grid import Grid
 from packer.reading.kinds import parse
 from packer.reading.log import Log
 from packer.reading.mistakes import Hints, Mistake
 from packer.reading.numerals import shows_decimal_comma
-from packer.reading.schema import Column, Kind, Sheet
 from packer.reading.values import CellError, Raw, Uncalculated
 
 _DASHES = frozenset({"-", "–", "—", "n/a", "N/A"})

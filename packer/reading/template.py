@@ -17,7 +17,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from packer.reading.schema import HELP_SHEET, SHEETS, TRIP, Column, Kind, Sheet
+from packer.reading.columns import Column, Kind, Sheet
+from packer.reading.schema import HELP_SHEET, SHEETS, TRIP
 
 ROWS_TO_FILL = 1000
 _INK = "FF1F2A33"

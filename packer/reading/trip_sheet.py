@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from packer.model.source import Source
 from packer.reading.cell_text import folded, one_line
+from packer.reading.columns import Column
 from packer.reading.grid import (
     HEADING_ROWS,
     Grid,
@@ -16,11 +17,11 @@ from packer.reading.grid import (
     log_hidden_sheet,
 )
 from packer.reading.headings import match_heading, unit_in
-from packer.reading.kinds import as_text
 from packer.reading.log import Log
-from packer.reading.schema import TRIP, Column
+from packer.reading.schema import TRIP
 from packer.reading.tables import Row, RowReader, read_table
 from packer.reading.values import Raw, RawSheet, letters, shown
+from packer.reading.words import as_text
 
 _TITLES = frozenset({"field", "fields", "name", "item", "setting", "trip", "what"})
 

@@ -14,10 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import shared
+from packer.reading.columns import Sheet
 from packer.reading.headings import match_heading
 from packer.reading.kinds import parse
 from packer.reading.mistakes import Hints, Mistake
-from packer.reading.schema import CASES, GEAR, RULES, STOPS, Sheet
+from packer.reading.schema import CASES, GEAR, RULES, STOPS
 
 _CLOSE = Fraction(1, 10**9)
 
