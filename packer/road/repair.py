@@ -35,7 +35,7 @@ SECONDS = 10.0
 FURTHER = 3
 """Rows after the first: what one, two and three moves more would save."""
 
-FURTHER_SECONDS = 2.0
+FURTHER_SECONDS = 1.0
 """The most that the rows after the first may take together."""
 
 _FIT_LIMIT = 0.3
@@ -139,6 +139,8 @@ class _Bench:
         """The cheapest legal packing within so many moves, if below a cost; whether proved."""
         self.repair.moves.with_domain(cp_model.Domain(0, allowed))
         if below is not None:
+            if below <= 0:
+                return None, True  # nothing costs less than nothing
             self.repair.cost.with_domain(cp_model.Domain(0, below - 1))
         return self._settled(self.repair.cost)
 
