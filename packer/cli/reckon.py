@@ -6,6 +6,7 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Callable
+from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -161,6 +162,20 @@ def _team(args: argparse.Namespace) -> Answer:
     return lines, {"together_g": together}
 
 
+def _guide_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--turn", type=int, default=0, help="degrees", metavar="N")
+    parser.add_argument("--pace", type=int, default=0, help="lifts a minute", metavar="N")
+
+
+def _guide(args: argparse.Namespace) -> Answer:
+    from packer.rules.lifting import CAUTION, filter_figure_g
+    from shared import team_figures
+
+    figure = filter_figure_g(team_figures().filter_g, args.turn, args.pace)
+    lines = [f"A closer look is due above {shown(figure / 1000)} kg for one person.", CAUTION]
+    return lines, {"figure_g": int(figure)}
+
+
 # --- radio ------------------------------------------------------------------------------------
 
 
@@ -236,6 +251,29 @@ def _security(args: argparse.Namespace) -> Answer:
     return lines, {"security_hundredths": security}
 
 
+def _until_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("what", choices=("carnet", "certificate"), help="which paper")
+    parser.add_argument("issued", type=_day, help="day of issue, such as 2026-03-01")
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day such as 2026-03-01") from None
+
+
+def _until(args: argparse.Namespace) -> Answer:
+    from packer.rules.carnet import last_valid_day
+    from packer.rules.species import certificate_until
+
+    ends = {"carnet": last_valid_day, "certificate": certificate_until}
+    last = ends[args.what](args.issued)
+    names = {"carnet": "carnet", "certificate": "musical instrument certificate"}
+    lines = [f"A {names[args.what]} of {args.issued} is valid until {last} at most."]
+    return [*lines, "The date on the paper decides."], {"until": last.isoformat()}
+
+
 _CALCULATORS: dict[
     str,
     tuple[str, Callable[[argparse.ArgumentParser], None], Callable[[argparse.Namespace], Answer]],
@@ -243,7 +281,9 @@ _CALCULATORS: dict[
     "battery": ("watt-hours of a battery, and its class", _energy_arguments, _energy),
     "lift": ("the lifting equation (NIOSH 94-110) for one lift", _lift_arguments, _lift),
     "team": ("what up to three people lift together", _team_arguments, _team),
+    "guide": ("the filter figure for one person's lift (HSE)", _guide_arguments, _guide),
     "tones": ("third-order products of fixed frequencies", _tones_arguments, _tones),
     "freight": ("chargeable weight of pieces by air", _freight_arguments, _freight),
+    "until": ("the last day of a carnet or certificate", _until_arguments, _until),
     "security": ("a carnet's security by your own percentage", _security_arguments, _security),
 }

@@ -11,6 +11,7 @@ from packer.rules import (  # noqa: F401  (each registers its rules)
     battery_counts,
     cabin,
     customs_goods,
+    customs_list,
     customs_route,
     freight,
     liability,

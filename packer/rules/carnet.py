@@ -40,11 +40,6 @@ def security_minor(value_minor: int, percent: Decimal) -> int:
     return int(amount.quantize(Decimal(1), ROUND_HALF_UP))
 
 
-def voucher_faults(listed: Iterable[int], moved: Iterable[int]) -> tuple[int, ...]:
-    """Item numbers on a voucher that are not on the list: fewer may move, never more."""
-    return tuple(sorted(set(moved) - set(listed)))
-
-
 def number_faults(numbers: Sequence[int]) -> tuple[int, ...]:
     """Numbers missing or doubled in a list that must run 1, 2, 3 ... without a gap."""
     expected = set(range(1, max(numbers, default=0) + 1))

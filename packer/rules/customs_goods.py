@@ -17,7 +17,7 @@ from packer.model.source import Source
 from packer.model.trip import Case, Chemistry, Gear, Price
 from packer.rules.catalogue import Found, rule
 from packer.rules.customs_route import crosses_customs
-from packer.rules.scope import Scope, listed, money, plural
+from packer.rules.scope import Scope, listed, plural
 
 _NO_SERIAL = re.compile(r"^\s*(nsn|none|no serial( number)?|n/?a|-)\s*$", re.IGNORECASE)
 _HOLDER = re.compile(
@@ -301,99 +301,3 @@ def heading_form(scope: Scope) -> Iterator[Found]:
                 good.name,
                 "Write it like 8518.10.",
             )
-
-
-@rule("goods-added-after-issue", "customs", Severity.WARNING)
-def added_after_issue(scope: Scope) -> Iterator[Found]:
-    """A good is not on a carnet that is already issued.
-
-    What: The carnet has a number, the Gear sheet has a column of your own called `Carnet item`,
-        and a line that may fly and comes back has nothing in it.
-    Why: Nothing may be added to a carnet once it is issued.
-    Source: HMRC ATACPD05000; gov.uk structure of the ATA carnet (as seen 2026).
-    Fails: Carnet number given, `Carnet item` filled in for all lines but one.
-    Passes: All lines have an item number; or there is no such column.
-    Limits: Works only where the user keeps the item numbers in that column.
-    Decides: the customs office at each border.
-    """
-    if not scope.trip.carnet.number:
-        return
-    lines = [line for line in _lines(scope) if not line.consumable]
-    if not any(_carnet_item(line) for line in lines):
-        return
-    for line in lines:
-        if not _carnet_item(line):
-            yield Found(
-                f"{line.name}: found no Carnet item, so it is not on carnet "
-                f"{scope.trip.carnet.number}; nothing may be added to it.",
-                line.source.cell("name"),
-                line.name,
-                "Leave it at home, send it on a paper of its own, or apply for a second list.",
-            )
-
-
-def _carnet_item(line: Gear) -> str:
-    for heading, text in line.extras:
-        if re.sub(r"[^a-z]", "", heading.casefold()) == "carnetitem":
-            return text.strip()
-    return ""
-
-
-@rule("left-off-the-vouchers", "customs", Severity.NOTE, looks_at="plan")
-def left_home(scope: Scope) -> Iterator[Found]:
-    """Goods on an issued carnet stay at home on this trip.
-
-    What: The carnet has a number, and lines that come back do not fly whole by the plan.
-    Why: Leaving listed goods at home is allowed; each voucher names the item numbers that move.
-    Source: HMRC ATACPD04360 and 05500 (as seen 2026): a voucher may carry fewer items than the
-        list, never more.
-    Fails: Ten lines on the list, one of them hired on this trip.
-    Passes: Everything listed flies.
-    Limits: Takes the gear list to be what the carnet lists.
-    Decides: the customs office at each border.
-    """
-    if not scope.trip.carnet.number or not crosses_customs(scope.trip):
-        return
-    staying = [
-        line
-        for line in scope.trip.gear
-        if not line.consumable and scope.flown.get(line.name, 0) < line.quantity
-    ]
-    if staying:
-        yield Found(
-            f"By this plan {plural(len(staying), 'line')} on carnet {scope.trip.carnet.number} "
-            f"stay at home, whole or in part: {listed(line.name for line in staying)}.",
-            staying[0].source.cell("quantity"),
-            staying[0].name,
-            "Leave their item numbers off the exportation voucher.",
-        )
-
-
-@rule("customs-list-totals", "customs", Severity.NOTE, looks_at="plan")
-def totals(scope: Scope) -> Iterator[Found]:
-    """What the customs list of this plan comes to.
-
-    What: Pieces, weight and value of the goods that fly and come back, cases included.
-    Why: The security is a share of the value; what share, country and association say.
-    Source: Dutch chamber's instructions for the general list (as seen 2026): totals of pieces,
-        weight and value; for the share, the association's own table.
-    Fails: Any plan over a customs border.
-    Passes: A plan within one customs territory.
-    Limits: Goods without a value count as 0 here and are named by `customs-value-missing`.
-    Decides: the association that issues the carnet.
-    """
-    if not crosses_customs(scope.trip):
-        return
-    rows: list[tuple[int, Gear | Case]] = [
-        (scope.units(line), line) for line in scope.lines if not line.consumable
-    ]
-    rows += [(1, scope.trip.case_named(piece.case)) for piece in scope.pieces()]
-    pieces = sum(count for count, _ in rows)
-    value = sum(count * (row.value.minor if row.value else 0) for count, row in rows)
-    yield Found(
-        f"The goods that fly and come back are {plural(pieces, 'piece')}, cases included, of "
-        f"{money(value, scope.trip.currency)} together.",
-        scope.trip.source.cell("carnet_number"),
-        "customs list",
-        "Security is the association's percentage of that value.",
-    )

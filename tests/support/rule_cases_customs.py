@@ -137,6 +137,20 @@ CASES = [
         (cell("Gear", 0, "Carnet item", "1"), cell("Gear", 1, "Carnet item", "2")),
         ("INVENTED-7",),
     ),
+    Case(
+        "carnet-items-do-not-run",
+        (cell("Gear", 0, "Carnet item", "1-3"), cell("Gear", 1, "Carnet item", "3")),
+        ("Gear", 1, "Gear"),
+        (cell("Gear", 0, "Carnet item", "1-2"), cell("Gear", 1, "Carnet item", "5")),  # 2 cases
+        ("stand twice: 3",),
+    ),
+    Case(
+        "carnet-items-do-not-run",
+        (cell("Gear", 0, "Carnet item", "1-2"), cell("Gear", 1, "Carnet item", "6")),
+        ("Gear", 0, "Gear"),
+        (cell("Gear", 0, "Carnet item", "1"), cell("Gear", 1, "Carnet item", "2")),
+        ("on no line: 3, 4 and 5",),
+    ),
     # --- species: CITES as on the pages beside shared/species.csv
     Case(
         "species-papers-needed",

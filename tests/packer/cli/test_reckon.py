@@ -23,6 +23,10 @@ def answer(capsys: pytest.CaptureFixture[str], *words: str) -> str:
         (["battery", "14.4", "11.2 Ah"], "161.28 Wh. As lithium ion: forbidden"),
         (["team", "20", "20"], "26.67 kg"),  # Network Rail: about 26.6 kg
         (["team", "50", "50", "50"], "75 kg"),  # firstsafetytrainingservices.co.uk
+        (["guide", "--turn", "91"], "above 20 kg"),  # INDG143: 20 % off
+        (["guide", "--pace", "6"], "above 12.5 kg"),  # INDG143: 50 % off
+        (["until", "carnet", "2026-03-01"], "2027-03-01"),  # 19 CFR 114.23
+        (["until", "certificate", "2026-01-10"], "2029-01-10"),  # CITES Conf. 16.8
         (["tones", "863.1", "863.7", "864.1", "864.9"], "200 kHz from a member"),
         (["tones", "614.0", "614.4", "614.8"], "0 kHz from 614.8 MHz"),
         (["freight", "30x45x65", "--gross", "14"], "chargeable 15 kg"),  # pengellys.co.nz
@@ -69,6 +73,7 @@ def test_a_team_of_four_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
         ["battery", "-1", "1Ah"],
         ["freight", "30x45", "--gross", "14"],
         ["security", "nan", "40"],
+        ["until", "carnet", "tomorrow"],
         [],
     ],
 )

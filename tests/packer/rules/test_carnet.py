@@ -11,7 +11,6 @@ from packer.rules.carnet import (
     last_valid_day,
     number_faults,
     security_minor,
-    voucher_faults,
     voucher_needs,
     without_repeats,
 )
@@ -47,13 +46,6 @@ def test_security_of_less_than_nothing_is_refused() -> None:
     """The bound is in the message."""
     with pytest.raises(ValueError, match="not be below 0"):
         security_minor(-1, Decimal(40))
-
-
-def test_a_voucher_may_carry_fewer_items_never_more() -> None:
-    """HMRC ATACPD05500 (5 of 10 leave) and ATACPD04360 (never more)."""
-    listed = range(1, 11)
-    assert voucher_faults(listed, range(1, 6)) == ()
-    assert voucher_faults(listed, [3, 11]) == (11,)
 
 
 def test_numbers_run_without_gaps() -> None:

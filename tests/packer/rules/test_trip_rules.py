@@ -83,8 +83,6 @@ def test_one_fact_is_said_once_for_all_stops() -> None:
 def test_an_origin_that_is_no_country_is_found_while_reading() -> None:
     """`UK` is not assigned in ISO 3166-1; the United Kingdom is GB."""
 
-
-
     for origin, wrong in (("UK", True), ("United Kingdom", True), ("GB", False)):
         sheets = changed(line(Origin=origin))
         with TemporaryDirectory() as folder:
