@@ -255,10 +255,9 @@ class _Grid:
         ):
             self.flow.put(box(x, y, width, height, fill=_SHADE if shaded else None))
             right = column.kind.is_number and not shaded
+            strong = bold or column.kind is Kind.ID
             for number, line in enumerate(lines):
-                self.flow.put(
-                    self._text(line, x, y, width, number, bold or column.kind is Kind.ID, right)
-                )
+                self.flow.put(self._text(line, x, y, width, number, strong, right))
             x += width
 
     def _text(

@@ -48,11 +48,9 @@ def test_one_printed_page_a_sheet(printed):
 
 def test_every_id_is_printed(printed, trip, plan):
     """Nothing is cut: all ids of a case stand on its page."""
-    pages = {text.split(":")[0].split()[-1]: text for text in printed["manifest"][2:8]}
     for unit in flown_units(trip, plan):
         page = next(text for text in printed["manifest"][2:8] if unit.piece.case in text)
         assert unit.label in page
-    assert len(pages) == 6
 
 
 def test_every_number_fits_its_cell(printed):
@@ -60,9 +58,13 @@ def test_every_number_fits_its_cell(printed):
     assert not any("###" in text for pages in printed.values() for text in pages)
 
 
+def _bare(text):
+    """Letters and digits alone: the reader drops a hyphen at the end of a line."""
+    return "".join(letter for letter in text if letter.isalnum())
+
+
 def test_marks_and_numbers_of_all_goods_are_printed(printed, trip, plan):
-    """Every serial of the list."""
-    text = " ".join("".join(printed["customs-list"]).split())
+    """Every line's marks and serials, wherever they break."""
+    text = _bare("".join(printed["customs-list"]))
     for row in customs_list(trip, plan).rows:
-        for serial in (part.strip() for part in row.marks.partition("S/N ")[2].split(",")):
-            assert serial.partition(";")[0] in text
+        assert _bare(row.marks) in text
