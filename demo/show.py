@@ -31,7 +31,7 @@ def main(words: list[str]) -> int:
     print(flush=True)
     code = holdall(["plan", _short(trip), "-o", _short(OUT), "--seconds", SECONDS, *words])
     if code == 0:
-        print(f"\nLook into {_short(OUT)}: summary.pdf first, then case-sheets.pdf and manifest.xlsx.")
+        print(f"\nLook into {_short(OUT)}: summary.pdf first, then case-sheets.pdf.")
     return code
 
 
