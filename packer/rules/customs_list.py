@@ -157,7 +157,7 @@ def totals(scope: Scope) -> Iterator[Found]:
     rows: list[tuple[int, Gear | Case]] = [
         (scope.units(line), line) for line in scope.lines if not line.consumable
     ]
-    rows += [(1, scope.trip.case_named(piece.case)) for piece in scope.pieces()]
+    rows += [(1, scope.case(piece)) for piece in scope.pieces()]
     pieces = sum(count for count, _ in rows)
     value = sum(count * (row.value.minor if row.value else 0) for count, row in rows)
     yield Found(

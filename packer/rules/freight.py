@@ -111,8 +111,8 @@ def cut_off_passed(scope: Scope) -> Iterator[Found]:
     freight = scope.trip.freight
     if scope.plan is None or freight is None or freight.cut_off is None:
         return
-    made = date.fromisoformat(scope.plan.made[:10])
-    if freight.cut_off < made and any(scope.pieces(Route.FREIGHT)):
+    made = _day_of(scope.plan.made)
+    if made is not None and freight.cut_off < made and any(scope.pieces(Route.FREIGHT)):
         yield Found(
             f"Found a freight cut-off of {freight.cut_off}, which had passed when the plan was "
             f"made on {made}.",
@@ -120,6 +120,14 @@ def cut_off_passed(scope: Scope) -> Iterator[Found]:
             "freight",
             "Ask the forwarder, or plan without freight.",
         )
+
+
+def _day_of(made: str) -> date | None:
+    """The day of an ISO time; None where a plan made by hand gives none."""
+    try:
+        return date.fromisoformat(made[:10])
+    except ValueError:
+        return None
 
 
 @rule("freight-divisor-unusual", "freight", Severity.NOTE)

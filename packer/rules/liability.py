@@ -22,10 +22,9 @@ from packer.rules.scope import Scope, kg, listed, money, plural
 _SDR = "XDR"
 
 
-def value_of(trip: Trip, piece: Piece) -> int:
+def value_of(scope: Scope, piece: Piece) -> int:
     """Value of a piece in minor units of the trip currency: its case and every unit in it."""
-    prices = [trip.case_named(piece.case).value]
-    prices += [trip.gear_named(packed.gear).value for packed in piece.contents]
+    prices = [scope.case(piece).value, *(line.value for line in scope.units_in(piece))]
     return sum(price.minor for price in prices if price is not None)
 
 
@@ -58,7 +57,7 @@ class _Exposure:
 
 def _in_hold(scope: Scope) -> Iterator[_Exposure]:
     """One for each limit that the legs' dates and people bring."""
-    value = sum(value_of(scope.trip, piece) for piece in scope.pieces(Route.HOLD))
+    value = sum(value_of(scope, piece) for piece in scope.pieces(Route.HOLD))
     by_limit: dict[int, list[Leg]] = {}
     for leg in scope.trip.legs:
         limit = baggage_limit_sdr(leg)
@@ -75,7 +74,7 @@ def _by_freight(scope: Scope) -> Iterator[_Exposure]:
     """One for the consignment, by the limit of the first leg's date."""
     pieces, freight = list(scope.pieces(Route.FREIGHT)), scope.trip.freight
     limits = shared.liability_on(scope.trip.legs[0].date) if scope.trip.legs else None
-    value = sum(value_of(scope.trip, piece) for piece in pieces)
+    value = sum(value_of(scope, piece) for piece in pieces)
     if freight is None or limits is None or not value:
         return
     weight_g = sum(piece.planning_g for piece in pieces)

@@ -13,7 +13,7 @@ from fractions import Fraction
 import shared
 from packer.model.finding import Severity
 from packer.model.plan import Piece
-from packer.model.trip import Case, Gear
+from packer.model.trip import Gear
 from packer.rules.catalogue import Found, rule
 from packer.rules.scope import Scope, kg, listed
 
@@ -97,14 +97,10 @@ def heavy_to_lift(scope: Scope) -> Iterator[Found]:
             yield Found(
                 f"Found above the {kg(shared.team_figures().filter_g)} filter figure for one "
                 f"person: {named}.",
-                _case(scope, pieces[0]).source.cell("case"),
+                scope.case(pieces[0]).source.cell("case"),
                 pieces[0].case,
                 _advice(people),
             )
-
-
-def _case(scope: Scope, piece: Piece) -> Case:
-    return scope.trip.case_named(piece.case)
 
 
 @rule("object-needs-two-people", "lifting", Severity.NOTE)

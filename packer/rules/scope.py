@@ -12,7 +12,7 @@ from functools import cached_property
 
 from packer.law import thousandths
 from packer.model.plan import Piece, Plan, Route
-from packer.model.trip import Choice, Gear, Trip
+from packer.model.trip import Case, Choice, Gear, Trip
 from shared import currency
 
 
@@ -55,10 +55,25 @@ class Scope:
         return {offer.target for offer in self.trip.offers}
 
     def pieces(self, *routes: Route) -> Iterator[Piece]:
-        """The plan's pieces on these routes, or all."""
+        """The plan's pieces on these routes, or all.
+
+        A plan made by hand may name cases that the trip does not have: the judge says so, the
+        rules pass over them.
+        """
+        known = {case.name for case in self.trip.cases}
         for piece in self.plan.pieces if self.plan else ():
-            if not routes or piece.route in routes:
+            if piece.case in known and (not routes or piece.route in routes):
                 yield piece
+
+    def case(self, piece: Piece) -> Case:
+        """The case of a piece that `pieces` gave."""
+        return self.trip.case_named(piece.case)
+
+    def units_in(self, piece: Piece) -> tuple[Gear, ...]:
+        """The line of every unit in the piece, as often as it has units there."""
+        by_name = {line.name: line for line in self.trip.gear}
+        held = (by_name.get(packed.gear) for packed in piece.contents)
+        return tuple(line for line in held if line is not None)
 
     def lines_in(self, piece: Piece) -> tuple[Gear, ...]:
         """The gear lines with a unit in the piece, by row."""

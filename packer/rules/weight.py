@@ -253,7 +253,7 @@ def heavy_pieces(scope: Scope) -> Iterator[Found]:
         yield Found(
             f"Found {plural(len(pieces), 'piece')} above {kg(heavy)}: {named}.",
             subject=pieces[0].case,
-            where=scope.trip.case_named(pieces[0].case).source.cell("case"),
+            where=scope.case(pieces[0]).source.cell("case"),
             remedy="Put a HEAVY label on each.",
         )
 
@@ -275,8 +275,8 @@ def near_limit(scope: Scope) -> Iterator[Found]:
         lines = [
             line for line in scope.lines_in(piece) if line.weight_basis is WeightBasis.ESTIMATE
         ]
-        room = _room_g(scope.trip, piece)
-        if room is not None and _estimated_g(scope.trip, piece) > 10 * room:
+        room = _room_g(scope, piece)
+        if room is not None and _estimated_g(scope, piece) > 10 * room:
             yield Found(
                 f"{piece.case}: found {kg(piece.planning_g)}, {kg(room)} below its next limit, "
                 f"with estimated weights in it ({listed(line.name for line in lines)}).",
@@ -286,16 +286,16 @@ def near_limit(scope: Scope) -> Iterator[Found]:
             )
 
 
-def _estimated_g(trip: Trip, piece: Piece) -> int:
-    held = (trip.gear_named(packed.gear) for packed in piece.contents)
+def _estimated_g(scope: Scope, piece: Piece) -> int:
+    held = scope.units_in(piece)
     return sum(line.weight_g for line in held if line.weight_basis is WeightBasis.ESTIMATE)
 
 
-def _room_g(trip: Trip, piece: Piece) -> int | None:
-    rules = [trip.rule_of(leg) for leg in trip.legs]
+def _room_g(scope: Scope, piece: Piece) -> int | None:
+    rules = [scope.trip.rule_of(leg) for leg in scope.trip.legs]
     limits = [held.most_weight_g for held in rules]
     limits += [held.free_weight_g for held in rules if held.extra_minor]
-    most = trip.case_named(piece.case).most_gross_g
+    most = scope.case(piece).most_gross_g
     above = [
         limit - piece.planning_g for limit in [*limits, most or 0] if limit >= piece.planning_g
     ]
