@@ -7,14 +7,14 @@ from typing import Annotated
 from fastapi import APIRouter, File, Path, UploadFile
 from fastapi.responses import Response
 
-from api.errors import ERRORS, Refusal
+from api.errors import ERRORS
 from api.routes import API
 from api.routes.having import Looker, Manager, TheDesk, TheTrip
 from api.routes.showing import findings_out, trip_out, upload_out
 from api.shapes.texts import plain
 from api.shapes.trips import FindingsOut, TripOut, TripsOut, UploadsOut
 from api.store.trips import Upload
-from api.work.marking import marked_copy
+from api.work.marking import empty_workbook, marked_copy
 from api.work.uploads import XLSX
 
 router = APIRouter(prefix=API, tags=["trips"], responses=ERRORS)
@@ -86,15 +86,21 @@ def get_findings(trip: TheTrip, desk: TheDesk, upload: int | None = None) -> Fin
     responses={200: {"content": {XLSX_MEDIA: {}}}},
 )
 def get_marked(trip: TheTrip, desk: TheDesk) -> Response:
-    """The newest workbook with the findings beside the cells."""
+    """The newest workbook with the findings beside the cells; CSV sheets become one."""
     upload = desk.store.trips.upload(trip.id)
-    if upload.form != XLSX:
-        raise Refusal(409, "no-workbook", "CSV sheets have no cells to mark; see the findings.")
     seconds = desk.settings.ceilings.read_seconds
     content: bytes = desk.run_reader(
         marked_copy, desk.store.trips.original(upload), upload.form, seconds=seconds
     )
     return attachment(content, "marked.xlsx", XLSX_MEDIA)
+
+
+@router.get("/template", response_class=Response, responses={200: {"content": {XLSX_MEDIA: {}}}})
+def get_template(desk: TheDesk, _person: Looker) -> Response:
+    """An empty workbook to fill in."""
+    seconds = desk.settings.ceilings.read_seconds
+    content = desk.kept("template", lambda: desk.run_reader(empty_workbook, seconds=seconds))
+    return attachment(content, "trip.xlsx", XLSX_MEDIA)
 
 
 def file_name(workbook: UploadFile) -> str:
