@@ -66,7 +66,7 @@ def customs_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
 def proforma_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
     """The consumables, and, without a carnet, the goods that return."""
     sheets = [
-        _invoice(trip, plan, proforma_table(trip, plan), "used up at the shows, not for sale")
+        _invoice(trip, plan, proforma_table(trip, plan), "consumables, not to be re-exported")
     ]
     if not has_carnet(trip):
         table = returning_table(trip, plan, customs_list(trip, plan))

@@ -33,7 +33,7 @@ _MOST_PICTURE_MM = 400.0
 _SMALL = 2.5
 _MOST_NAMES = 12
 _MOST_IN_A_COLUMN = 14
-_WEIGHTS_HIGH = 72.0
+_WEIGHTS_HIGH, _WEIGHTS_HIGHEST, _WEIGHTS_STEP = 72.0, 125.0, 4.0
 
 
 def summary_pdf(trip: Trip, plan: Plan) -> bytes:
@@ -70,8 +70,9 @@ def _weights(rows: tuple[CaseRow, ...]) -> Scene:
     if len(rows) <= _MOST_IN_A_COLUMN:
         return weights_chart(rows, A4.inner_width, _WEIGHTS_HIGH)
     width, half = (A4.inner_width - 6) / 2, -(-len(rows) // 2)
-    left = weights_chart(rows[:half], width, _WEIGHTS_HIGH)
-    right = weights_chart(rows[half:], width, _WEIGHTS_HIGH, "")
+    high = max(_WEIGHTS_HIGH, min(_WEIGHTS_HIGHEST, half * _WEIGHTS_STEP))
+    left = weights_chart(rows[:half], width, high)
+    right = weights_chart(rows[half:], width, high, "")
     shapes = (*left.shapes, *placed(right, width + 6, 0))
     return replace(left, width=A4.inner_width, shapes=shapes)
 

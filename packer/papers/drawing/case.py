@@ -88,7 +88,10 @@ def _notes(trip: Trip, piece: Piece, width: float) -> list[str]:
     if soft:
         names = "; ".join(f"{n} {unit_label(g, unit)} {g.description}" for n, g, unit in soft)
         lines += wrapped(f"Soft goods fill the gaps: {names}", width - 2, _TEXT)
-    unsteady = [one for one in stowed(trip, piece) if not one.stands]
+    objects = stowed(trip, piece)
+    if any(layer.through for layer in layers(objects)):
+        lines.append("Hatched: rises into this layer from below.")
+    unsteady = [one for one in objects if not one.stands]
     if unsteady:
         numbers = ", ".join(str(one.number) for one in unsteady)
         lines.append(f"Dotted edge: number {numbers} stands on too little. Pack something under.")

@@ -17,7 +17,10 @@ from packer.papers.tables.flown import FlownUnit, flown_units
 from packer.papers.units import natural
 from packer.papers.words import money_in_words
 
-CAUTION = "Values for customs purposes only, goods not for sale. The customs authority decides."
+CAUTION = (
+    "Values for customs purposes only. Merchandise for sale may need an import entry of its own. "
+    "The customs authority decides."
+)
 
 
 @dataclass(frozen=True, slots=True)
