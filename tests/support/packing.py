@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from itertools import permutations
+from dataclasses import dataclass
+from itertools import permutations, product
 
 from packer.geometry import Item
 from packer.model.plan import Place
@@ -82,3 +83,51 @@ def cut_up(rng: random.Random, inside: Sides, count: int, least: int) -> list[Si
 
 def _volume(sides: Sides) -> int:
     return sides[0] * sides[1] * sides[2]
+
+
+@dataclass(frozen=True)
+class _Option:
+    """One way to place one thing: its cells with clearance, its own plan view, heights."""
+
+    cells: int
+    plan: int
+    bottom: int
+    top: int
+    fragile: bool
+
+
+def packable(items: Sequence[Item], inside: Sides, clearance_mm: int) -> bool:
+    """Whether the items fit, by trying every turn at every whole corner; for tiny cases only."""
+    options = sorted((_options(item, inside, clearance_mm) for item in items), key=len)
+
+    def put(k: int, placed: tuple[_Option, ...]) -> bool:
+        return k == len(options) or any(
+            all(_agree(new, old) for old in placed) and put(k + 1, (*placed, new))
+            for new in options[k]
+        )
+
+    return put(0, ())
+
+
+def _agree(one: _Option, other: _Option) -> bool:
+    if one.cells & other.cells:
+        return False
+    if not one.plan & other.plan:
+        return True
+    low, high = (one, other) if one.bottom < other.bottom else (other, one)
+    return not (low.fragile and high.bottom >= low.top)
+
+
+def _options(item: Item, inside: Sides, clearance_mm: int) -> list[_Option]:
+    length, width, height = item.sides_mm
+    upright = {(length, width, height), (width, length, height)}
+    found = []
+    for size in upright if item.upright else set(permutations(item.sides_mm)):
+        free = [range(r - s - clearance_mm + 1) for r, s in zip(inside, size, strict=True)]
+        for x, y, z in product(*free):
+            own = [range(at, at + side) for at, side in zip((x, y, z), size, strict=True)]
+            grown = [range(of.start, of.stop + clearance_mm) for of in own]
+            cells = sum(1 << (a + 16 * (b + 16 * c)) for a, b, c in product(*grown))
+            plan = sum(1 << (a + 16 * b) for a, b in product(own[0], own[1]))
+            found.append(_Option(cells, plan, z, z + size[2], item.fragile))
+    return found
