@@ -67,7 +67,7 @@ OUTSIDE = {
     "packer.decide": {"numpy", "numba", "ortools"},
     "packer.judge": set(),
     "packer.pipeline": set(),
-    "packer.cli": {"uvicorn"},
+    "packer.cli": {"uvicorn", "starlette"},
 }
 
 TOP_LEVEL = {
