@@ -38,6 +38,11 @@ COMMANDS = (
     Command("sweep", "sweep", "many what-ifs at once: lighter cases, fewer pieces, more margin"),
     Command("rules", "rules", "the catalogue of checks, or the page of one"),
     Command("reckon", "reckon", "a lift, a battery, radio tones, freight weight, security"),
+    Command("weigh", "weigh", "what the scale says: what it breaks, the fewest moves that mend it"),
+    Command("lost", "lost", "a case is lost: what the show lacks, what covers it, what to claim"),
+    Command("border", "border", "the ledger of borders: what is where, what is still owed"),
+    Command("tick", "tick", "packing: what is in, what is still out, which cases are closed"),
+    Command("differ", "differ", "what is different between two plans; the history of a trip"),
     Command("serve", "serve", "the pages and the API on this machine"),
 )
 

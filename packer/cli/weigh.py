@@ -184,7 +184,7 @@ def _workbook_lines(weighed: WeighIn) -> list[str]:
         (f"  {d.case}", f"{kg_text(weighed.trip.case_named(d.case).empty_g)} kg")
         for d in weighed.differences
     ]
-    head = "The plan holds by these empty weights; put them into the Cases sheet before planning again:"
+    head = "It holds by these empty weights; put them into the Cases sheet before planning again:"
     return [head, *table(rows, right=(1,))] if rows else []
 
 
