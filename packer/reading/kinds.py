@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import shared
@@ -220,7 +221,14 @@ def _choice(raw: Raw, column: Column, _: Hints) -> str:
     known = {folded(choice): choice for choice in column.choices}
     if word in known:
         return known[word]
-    raise Mistake("choice-unknown", f"one of {', '.join(column.choices)}", near(word, known))
+    raise Mistake("choice-unknown", *_known_choices(word, column.choices))
+
+
+@lru_cache(maxsize=256)
+def _known_choices(word: str, choices: tuple[str, ...]) -> tuple[str, str]:
+    """What was expected, and the nearest of it."""
+    known = {folded(choice): choice for choice in choices}
+    return f"one of {', '.join(choices)}", near(word, known)
 
 
 def _is_serial(number: Decimal) -> bool:

@@ -18,6 +18,7 @@ from packer.reading.schema import PROBLEMS_HEADING
 from packer.reading.values import column_number, letters
 
 PROBLEMS_WIDTH = 70
+_Edit = tuple[int, int, str]  # from, to, the new text
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +54,22 @@ def marked_sheet(content: bytes, marks: Marks) -> bytes:
     """The worksheet with its marks."""
     wanted = {*marks.texts, *(row for row, _ in marks.fills)}
     rows = _rows(content, wanted, marks.beside)
-    edits = [edit for row in rows for edit in _row_edits(content, row, marks)]
-    for start, end, text in sorted(edits, reverse=True):
-        content = content[:start] + text.encode() + content[end:]
-    return _with_width(_wider(content, marks.beside), marks.beside)
+    fills: dict[int, dict[int, Severity]] = {}
+    for (row, column), severity in marks.fills.items():
+        fills.setdefault(row, {})[column] = severity
+    edits = [
+        edit for row in rows for edit in _row_edits(content, row, fills.get(row.number, {}), marks)
+    ]
+    return _with_width(_wider(_edited(content, edits), marks.beside), marks.beside)
+
+
+def _edited(content: bytes, edits: list[_Edit]) -> bytes:
+    """The bytes with each (start, end, text) replaced; what is inserted at a place comes first."""
+    pieces, at = [], 0
+    for start, end, text in sorted(edits, key=lambda edit: edit[:2]):
+        pieces += [content[at:start], text.encode()]
+        at = end
+    return b"".join([*pieces, content[at:]])
 
 
 def _rows(content: bytes, wanted: set[int], beside: int) -> list[_RowAt]:
@@ -104,15 +117,14 @@ def _after(content: bytes, index: int) -> int:
     return content.index(b">", index) + 1
 
 
-_Edit = tuple[int, int, str]
-
-
-def _row_edits(content: bytes, row: _RowAt, marks: Marks) -> list[_Edit]:
+def _row_edits(
+    content: bytes, row: _RowAt, fills: dict[int, Severity], marks: Marks
+) -> list[_Edit]:
     prefix = row.tag.rpartition("row")[0]
     pieces = {
         column: f'<{prefix}c r="{letters(column)}{row.number}" s="{marks.filled(0, severity)}"/>'
-        for (number, column), severity in marks.fills.items()
-        if number == row.number and column != marks.beside
+        for column, severity in fills.items()
+        if column != marks.beside
     }
     if row.number in marks.texts:
         pieces[marks.beside] = _text_cell(prefix, row.number, marks)
@@ -122,7 +134,7 @@ def _row_edits(content: bytes, row: _RowAt, marks: Marks) -> list[_Edit]:
         if cell.column == marks.beside:
             edits.append((cell.start, cell.end, piece or ""))
         elif piece is not None:
-            severity = marks.fills[row.number, cell.column]
+            severity = fills[cell.column]
             edits.append(_restyled(content, cell, marks.filled(cell.style, severity)))
     return [*edits, *_inserted(content, row, pieces), *_unspanned(content, row)]
 

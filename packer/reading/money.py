@@ -20,12 +20,14 @@ from packer.reading.tables import Row
 class Exchange:
     """The trip currency ('' where it could not be read) and the rates, by currency.
 
-    `broken` are currencies whose rate could not be read, which was said already.
+    `broken` are currencies whose rate could not be read, which was said already; `is_blind` where
+    the whole sheet could not.
     """
 
     currency: str
     rates: dict[str, Decimal] = field(default_factory=dict)
     broken: frozenset[str] = frozenset()
+    is_blind: bool = False
 
     def price(
         self, row: Row, key: str, currency_key: str, log: Log, default: int | None = None
@@ -83,7 +85,7 @@ class Exchange:
 
     def _log_missing(self, row: Row, key: str, currency: str, log: Log) -> None:
         row.bad = True
-        if currency in self.broken:
+        if self.is_blind or currency in self.broken:
             return
         log.add(
             "rate-missing",

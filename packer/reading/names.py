@@ -14,11 +14,15 @@ from packer.reading.values import shown
 
 @dataclass(slots=True)
 class Names:
-    """The names of one sheet; `code` is the finding for a reference to none of them."""
+    """The names of one sheet; `code` is the finding for a reference to none of them.
+
+    `is_blind` where the sheet could not be read, which was said: then any name will do.
+    """
 
     code: str
     what: str
     known: dict[str, object] = field(default_factory=dict)
+    is_blind: bool = False
     suggestions_left: int = 50
     _alike: dict[str, list[str]] = field(default_factory=dict)
 
@@ -37,7 +41,7 @@ class Names:
 
     def resolve(self, row: Row, key: str, text: str, log: Log) -> str | None:
         """The name that a cell refers to; None, with a finding, where there is none."""
-        name = self.find(text)
+        name = text if self.is_blind else self.find(text)
         if name is None:
             row.says(
                 log,

@@ -33,7 +33,7 @@ from packer.reading.offers import (
     targets_of,
 )
 from packer.reading.routes import build_legs, build_rules, build_stops
-from packer.reading.schema import sheet_named
+from packer.reading.schema import SHEETS, sheet_named
 from packer.reading.sheets import find_sheets
 from packer.reading.tables import Row, Table, read_table
 from packer.reading.trip_sheet import read_trip_sheet
@@ -92,13 +92,19 @@ def trip_of(book: Book, log: Log) -> Trip | None:
     def rows(name: str) -> list[Row]:
         return tables[name].rows if name in tables else []
 
+    unread = _unread(raws, tables)
     exchange = read_exchange(about.get("currency", ""), rows("Rates"), log)
+    exchange.is_blind = "Rates" in unread
     stops, stop_names = build_stops(rows("Stops"), log)
+    stop_names.is_blind = "Stops" in unread
     rules, rule_names = build_rules(rows("Rules"), exchange, log)
+    rule_names.is_blind = "Rules" in unread
     legs = build_legs(rows("Legs"), rule_names, {rule.name: rule.concept for rule in rules}, log)
     cases = build_cases(rows("Cases"), exchange, log)
+    cases.names.is_blind = "Cases" in unread
     gear, gear_names = build_gear(rows("Gear"), stop_names, cases, exchange, log)
     targets = targets_of(rows("Gear"), gear_names)
+    targets.gear.is_blind = "Gear" in unread
     offers = build_offers(rows("Offers"), targets, gear_names, stop_names, exchange, log)
     deliveries = build_deliveries(rows("Suppliers"), rows("Offers"), stop_names, exchange, log)
     freight = build_freight(rows("Freight"), exchange, log)
@@ -128,6 +134,17 @@ def trip_of(book: Book, log: Log) -> Trip | None:
     )
 
 
+def _unread(raws: dict[str, RawSheet], tables: dict[str, Table]) -> set[str]:
+    """The sheets that could not be read, which was said: what refers to them is not looked up."""
+    missing = {sheet.name for sheet in SHEETS if sheet.required and sheet.name not in raws}
+    empty = {
+        name
+        for name, table in tables.items()
+        if not table.is_read or (table.sheet.needs_rows and not table.rows)
+    }
+    return missing | empty
+
+
 def _about(book: Book, raws: dict[str, RawSheet], log: Log) -> Row:
     if "Trip" not in raws:
         return Row(NOWHERE, bad=True)
@@ -139,7 +156,7 @@ def _table(book: Book, raw: RawSheet, sheet: Sheet, log: Log) -> Table:
         return Table(sheet)
     grid = find_grid(book.file, raw, sheet, log)
     if grid is None:
-        return Table(sheet)
+        return Table(sheet, is_read=False)
     table = read_table(grid, book.is_text, log)
     if not table.rows and (sheet.required or sheet.needs_rows):
         _log_empty(book, raw, sheet.needs_rows, sheet.row, log)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from packer.model.source import NOWHERE, Cell, Source
+from packer.model.source import Cell, Source
 from packer.reading.columns import Column, Kind, Sheet
 from packer.reading.grid import Grid
 from packer.reading.kinds import parse
@@ -70,18 +70,19 @@ def _title(key: str) -> str:
 
 @dataclass(slots=True)
 class Table:
-    """The rows of one sheet; none where the sheet is not there."""
+    """The rows of one sheet; `is_read` is False where it has no headings, or no names."""
 
     sheet: Sheet
     rows: list[Row] = field(default_factory=list)
-    source: Source = NOWHERE
+    is_read: bool = True
 
 
 def read_table(grid: Grid, is_text: bool, log: Log) -> Table:
     """Parse every filled cell of a grid's known columns."""
     reader = RowReader(grid, is_text, log)
     rows = [reader.row(number) for number in grid.data_rows]
-    return Table(grid.sheet, rows, grid.source(grid.heading_row))
+    has_keys = any(place.column is grid.sheet.columns[0] for place in grid.places)
+    return Table(grid.sheet, rows, has_keys)
 
 
 class RowReader:

@@ -274,3 +274,25 @@ def test_rules_keep_their_figures_as_published(tmp_path: Path) -> None:
         ("free_linear", "62 in"),
     )
     assert trip.rules[0].most_weight_g == 31751  # 70 lb = 31,751.4659 g
+
+
+@pytest.mark.parametrize("row", [1, 2, 10])
+def test_headings_stand_in_any_of_the_first_ten_rows(tmp_path: Path, clean: Trip, row: int) -> None:
+    """Row 10 is early enough."""
+    assert _bare(read_trip(_headed_at(tmp_path / "t.xlsx", row))) == clean
+
+
+def test_headings_in_row_eleven_are_too_late(tmp_path: Path) -> None:
+    """The finding says where a heading row was seen."""
+    (finding,) = read_trip(_headed_at(tmp_path / "t.xlsx", 11)).findings
+    assert finding.code == "heading-row-missing"
+    assert "Row 11 looks like one." in finding.message
+
+
+def _headed_at(path: Path, row: int) -> Path:
+    """The minimal trip with the headings of Rates in the given row."""
+    book = openpyxl.load_workbook(write_workbook(path, minimal_trip()))
+    if row > 1:
+        book["Rates"].insert_rows(1, row - 1)
+    book.save(path)
+    return path
