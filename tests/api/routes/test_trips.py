@@ -6,6 +6,7 @@ import io
 import zipfile
 from pathlib import Path
 
+import openpyxl
 import pytest
 from support.serving import Caller
 from support.tour import broken_sheets, tour_bytes, tour_sheets
@@ -118,3 +119,14 @@ def zipped(folder: Path) -> bytes:
         for path in sorted(folder.iterdir()):
             archive.write(path, path.name)
     return target.getvalue()
+
+
+def test_workbooks_to_take_away(caller: Caller, tmp_path: Path) -> None:
+    """The marked copy says at the cell what is wrong; the empty one has the sheets to fill in."""
+    trip = caller.send_trip(tour_bytes(tmp_path, broken_sheets()))
+    marked = caller.client.get(f"/api/v1/trips/{trip}/marked").content
+    sheet = openpyxl.load_workbook(io.BytesIO(marked))["Gear"]
+    row = " ".join(str(cell.value) + str(cell.comment or "") for cell in sheet[2])
+    assert "expected a number" in row
+    empty = caller.client.get("/api/v1/template").content
+    assert {"Trip", "Gear", "Cases"} <= set(openpyxl.load_workbook(io.BytesIO(empty)).sheetnames)
