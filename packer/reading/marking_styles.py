@@ -31,7 +31,8 @@ class Styles:
             return 0
         key = (style, severity)
         if key not in self._filled:
-            like = self._known[style] if style < self._count else self._known[0]
+            styles = [*self._known, *self._added]
+            like = styles[style] if style < len(styles) else styles[0]
             self._filled[key] = self._add(_with(like, fillId=self._fills[severity], applyFill="1"))
         return self._filled[key]
 

@@ -162,7 +162,10 @@ def _list_xml(findings: tuple[Finding, ...], styles: Styles, namespace: str) -> 
     rows = [_row_xml(1, [(heading, styles.heading) for heading, _ in FINDING_HEADINGS])]
     for number, each in enumerate(findings, 2):
         first, *others = row = finding_row(each)
-        cells = [(first, styles.filled(0, each.severity)), *((t, styles.wrapped) for t in others)]
+        cells = [
+            (first, styles.filled(styles.wrapped, each.severity)),
+            *((t, styles.wrapped) for t in others),
+        ]
         rows.append(_row_xml(number, cells, lines_of(row)))
     links = "".join(_link_xml(number, each) for number, each in enumerate(findings, 2))
     hyperlinks = f"<hyperlinks>{links}</hyperlinks>" if links else ""

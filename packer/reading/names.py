@@ -23,7 +23,7 @@ class Names:
     what: str
     known: dict[str, object] = field(default_factory=dict)
     is_blind: bool = False
-    suggestions_left: int = 50
+    comparisons_left: int = 200_000  # near names among thousands take their time
     _alike: dict[str, list[str]] = field(default_factory=dict)
 
     def add(self, name: str) -> None:
@@ -56,9 +56,9 @@ class Names:
         return name
 
     def _nearest(self, text: str) -> str:
-        self.suggestions_left -= 1
-        if self.suggestions_left < 0:
-            return ""  # looking for near names among thousands takes its time
+        self.comparisons_left -= len(self._alike)
+        if self.comparisons_left < 0:
+            return ""
         close = difflib.get_close_matches(same_name(text)[:100], list(self._alike), n=1, cutoff=0.5)
         if close:
             return f"Did you mean {self._alike[close[0]][0]}?"
