@@ -18,7 +18,7 @@ from packer.papers.tables.close import close_table
 from packer.papers.tables.customs import case_items_table, customs_list, customs_table
 from packer.papers.tables.essentials import essential_rows, lift_text
 from packer.papers.tables.flown import pieces_in_order
-from packer.papers.tables.hire import HireOrder, hire_orders, order_table, orders_table
+from packer.papers.tables.hire import HireOrder, hire_orders, order_table, orders_table, price_text
 from packer.papers.tables.house import house_tables, stops_in_order
 from packer.papers.tables.insurance import insurance_tables
 from packer.papers.tables.power import power_tables, stop_facts
@@ -211,9 +211,8 @@ def _case_facts(trip: Trip, plan: Plan, piece: Piece, row: CaseRow) -> tuple[Fac
 def _order_sheet(trip: Trip, order: HireOrder, plan: Plan) -> Sheet:
     table = order_table(order, plan.currency)
     delivery = order.delivery
-    offered = ""
-    if delivery:
-        offered = f" (offered at {delivery.amount.normalize():f} {delivery.currency})"
+    offered = f" ({price_text(delivery.amount, delivery.currency)})" if delivery else ""
+    total = money_text(order.total_minor, plan.currency)
     return Sheet(
         name=table.name,
         title=table.title,
@@ -225,7 +224,7 @@ def _order_sheet(trip: Trip, order: HireOrder, plan: Plan) -> Sheet:
             Fact("Date of show", order.day, Kind.DATE),
             Fact("Deliver, collect", "before load-in and after the show; times: ________________"),
             Fact("Delivery", f"{money_text(order.delivery_minor, plan.currency)}{offered}"),
-            Fact("Hire and delivery", order.total_minor, Kind.MONEY),
+            Fact("Hire and delivery", f"{total} ({order.offered_total} as offered)"),
         ),
         notes=("Please confirm every line, the price and the delivery by return.",),
         tables=(table,),

@@ -18,7 +18,7 @@ from packer.papers.table import Fact, Kind
 from packer.papers.tables.cases import CaseRow, case_rows
 from packer.papers.tables.close import close_decisions
 from packer.papers.tables.summary import (
-    close_rows,
+    close_limits,
     cost_rows,
     decision_rows,
     finding_rows,
@@ -50,7 +50,7 @@ def summary_scene(trip: Trip, plan: Plan) -> Scene:
     add_table(flow, stops_table(trip, plan), size=2.5)
     _put(flow, _money(trip, plan, A4.inner_width, 46.0))
     _put(flow, _weights(case_rows(trip, plan)))
-    _lines(flow, "What was close", _close(trip, plan), 7)
+    _lines(flow, "What was close", _close(trip, plan), 9)
     _lines(flow, "Findings", _findings(plan), 99)
     return numbered(flow.pages[:1], A4, stamp_of(trip, plan))[0]
 
@@ -119,10 +119,7 @@ def _stays(trip: Trip, plan: Plan) -> str:
 
 
 def _close(trip: Trip, plan: Plan) -> list[str]:
-    cases = [
-        f"{row.case}: {kg_text(row.left_g or 0)} kg below {row.limit_origin}"
-        for row in close_rows(trip, plan)
-    ]
+    cases = [each.sentence for each in close_limits(trip, plan)]
     return cases + [row.sentence(plan.currency) for row in close_decisions(trip, plan)]
 
 

@@ -13,7 +13,7 @@ from decimal import Decimal
 from packer.model.plan import Cover, Plan
 from packer.model.trip import Delivery, Offer, Price, Trip
 from packer.papers.table import Column, Kind, Table
-from packer.papers.units import natural
+from packer.papers.units import decimals_of, natural
 
 HOUSE = "house"
 
@@ -26,10 +26,22 @@ class HireRow:
     target: str
     description: str
     units: int
-    offered: str
+    offer: Price | None
     each_minor: int
     cost_minor: int
     is_kit: bool = False
+
+    @property
+    def offered(self) -> str:
+        """The price of one in the supplier's own currency: '140 GBP'."""
+        return price_text(self.offer.amount, self.offer.currency) if self.offer else ""
+
+    @property
+    def offered_together(self) -> str:
+        """The price of the line in the supplier's own currency."""
+        if self.offer is None:
+            return ""
+        return price_text(self.offer.amount * self.units, self.offer.currency)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +70,19 @@ class HireOrder:
     def total_minor(self) -> int:
         """Hire and delivery."""
         return self.hire_minor + self.delivery_minor
+
+    @property
+    def offered_total(self) -> str:
+        """Hire and delivery in the currencies they were offered in: '285 GBP'."""
+        sums: dict[str, Decimal] = {}
+        for row in self.rows:
+            if row.offer:
+                cost = row.offer.amount * row.units
+                sums[row.offer.currency] = sums.get(row.offer.currency, Decimal()) + cost
+        if self.delivery:
+            code = self.delivery.currency
+            sums[code] = sums.get(code, Decimal()) + self.delivery.amount
+        return " + ".join(price_text(amount, code) for code, amount in sorted(sums.items()))
 
     @property
     def is_house(self) -> bool:
@@ -139,7 +164,7 @@ def _row(trip: Trip, is_kit: bool, group: list[tuple[str, Cover]], line: int) ->
         target=cover.target,
         description=_kit_text(trip, group) if is_kit else trip.gear_named(gear).description,
         units=units,
-        offered=f"{_plain(offer.price.amount)} {offer.price.currency}" if offer else "",
+        offer=offer.price if offer else None,
         each_minor=offer.price.minor if offer else cost // units,
         cost_minor=cost,
         is_kit=is_kit,
@@ -171,16 +196,20 @@ def _delivery(deliveries: tuple[Delivery, ...], supplier: str, stop: str) -> Pri
     return None
 
 
-def _plain(amount: Decimal) -> str:
-    return f"{amount.normalize():f}"
+def price_text(amount: Decimal, currency: str) -> str:
+    """A price as a supplier states it, with at least its currency's decimals: '260.50 EUR'."""
+    places = decimals_of(currency)
+    exact = -int(amount.normalize().as_tuple().exponent)
+    return f"{amount:,.{max(places, exact) if amount % 1 else 0}f} {currency}"
 
 
 _COLUMNS: tuple[Column[HireRow], ...] = (
     Column("Line", Kind.COUNT, lambda r: r.line, 6),
     Column("Our id", Kind.ID, lambda r: r.target, 14),
-    Column("What", Kind.TEXT, lambda r: r.description, 46),
+    Column("What", Kind.TEXT, lambda r: r.description, 40),
     Column("How many", Kind.COUNT, lambda r: r.units, 9),
-    Column("Price offered, each", Kind.TEXT, lambda r: r.offered, 15),
+    Column("Offered, each", Kind.TEXT, lambda r: r.offered, 13),
+    Column("Offered, together", Kind.TEXT, lambda r: r.offered_together, 15),
     Column("Each", Kind.MONEY, lambda r: r.each_minor, 14),
     Column("Cost", Kind.MONEY, lambda r: r.cost_minor, 15, summed=True),
     Column("Confirmed", Kind.BLANK, lambda _: None, 11),

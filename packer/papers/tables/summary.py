@@ -8,10 +8,10 @@ from decimal import ROUND_UP, Decimal
 from packer.model.plan import Charge, Plan, Route, Status
 from packer.model.trip import Trip
 from packer.papers.table import Column, Fact, Kind, Table
-from packer.papers.tables.cases import CaseRow, case_rows
+from packer.papers.tables.cases import limits_of
 from packer.papers.tables.flown import pieces_in_order
 from packer.papers.tables.hire import HireOrder, all_orders
-from packer.papers.units import money_text
+from packer.papers.units import kg_text, money_text
 
 CLOSE_G = 1000  # "limits within 1 kg" are worth a look
 
@@ -52,6 +52,24 @@ class DecisionRow:
     flown: int
     covered: str
     cost_minor: int
+
+
+@dataclass(frozen=True, slots=True)
+class CloseLimit:
+    """A piece that is within a kilogram of a limit, or of the free weight where not `refused`."""
+
+    case: str
+    left_g: int
+    limit_g: int
+    origin: str
+    refused: bool
+
+    @property
+    def sentence(self) -> str:
+        """How close in words."""
+        what = "the limit" if self.refused else "the free weight"
+        origin = self.origin.replace(", free up to here", "")
+        return f"{self.case}: {kg_text(self.left_g)} kg below {what} of {origin}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,14 +171,17 @@ def decision_rows(trip: Trip, plan: Plan) -> tuple[DecisionRow, ...]:
     return tuple(sorted(rows, key=lambda r: (r.flown == r.quantity, r.gear.casefold())))
 
 
-def close_rows(trip: Trip, plan: Plan) -> tuple[CaseRow, ...]:
-    """The pieces within a kilogram of their tightest limit, closest first."""
-    close = [row for row in case_rows(trip, plan) if _left(row) <= CLOSE_G]
-    return tuple(sorted(close, key=lambda row: (_left(row), row.number)))
-
-
-def _left(row: CaseRow) -> int:
-    return CLOSE_G + 1 if row.left_g is None else row.left_g
+def close_limits(trip: Trip, plan: Plan) -> tuple[CloseLimit, ...]:
+    """Limits and free weights within a kilogram above a piece, closest first."""
+    found = []
+    for piece in pieces_in_order(plan):
+        limits = limits_of(trip, piece)
+        for grams, refused in dict.fromkeys((each.grams, each.refused) for each in limits):
+            left = grams - piece.planning_g
+            if 0 <= left <= CLOSE_G:
+                origin = next(e.origin for e in limits if (e.grams, e.refused) == (grams, refused))
+                found.append(CloseLimit(piece.case, left, grams, origin, refused))
+    return tuple(sorted(found, key=lambda each: (each.left_g, each.case)))
 
 
 def finding_rows(plan: Plan) -> tuple[FindingRow, ...]:

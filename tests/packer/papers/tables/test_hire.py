@@ -20,6 +20,12 @@ def test_a_kit_is_one_line_at_its_price_once(trip, plan):
     assert (drum.target, drum.units, drum.cost_minor) == ("BDRUM", 1, 9945)
 
 
+def test_totals_stand_in_the_suppliers_own_currency_too(trip, plan):
+    """140 + 85 + 60 delivery in pounds; 260.50 and 95 in euro."""
+    first, second = hire_orders(trip, plan)
+    assert (first.offered_total, second.offered_total) == ("285 GBP", "355.50 EUR")
+
+
 def test_orders_add_up_to_the_plans_hire_and_delivery(trip, plan):
     """Totals are the plan's, which the judge agrees with."""
     orders = all_orders(trip, plan)

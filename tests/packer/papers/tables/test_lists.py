@@ -14,7 +14,7 @@ from packer.papers.tables.essentials import essential_rows, lift_text
 from packer.papers.tables.insurance import case_value_rows, insured_rows, leg_value_rows
 from packer.papers.tables.power import mains_rows, radio_rows
 from packer.papers.tables.proforma import consumable_rows
-from packer.papers.tables.summary import cost_rows, gap_text, stop_rows
+from packer.papers.tables.summary import close_limits, cost_rows, gap_text, stop_rows
 
 
 def test_the_proforma_holds_the_consumables_alone(trip, plan):
@@ -152,6 +152,17 @@ def test_the_summary_adds_up(trip, plan):
     assert sum(row.minor for row in cost_rows(plan)) == plan.costs.cash_minor
     together = sum(row.total_minor for row in stop_rows(trip, plan))
     assert together == plan.costs.hire_minor + plan.costs.delivery_minor
+
+
+def test_pieces_within_a_kilogram_of_a_limit_are_named(trip, plan):
+    """A free weight of 15.5 kg is 0.73 kg above TRUNK-2 with 14.77 kg."""
+    rules = tuple(
+        replace(rule, free_weight_g=15_500) if rule.name == "Petrel basic" else rule
+        for rule in trip.rules
+    )
+    (close,) = close_limits(replace(trip, rules=rules), plan)
+    assert (close.case, close.left_g, close.refused) == ("TRUNK-2", 730, False)
+    assert close.sentence == "TRUNK-2: 0.730 kg below the free weight of F1 (Petrel basic)"
 
 
 def test_the_gap_rounds_up():
