@@ -7,10 +7,12 @@ when the best plan changes, at most every few seconds.
 
 from __future__ import annotations
 
+import signal
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Generic, TypeVar
 
 from packer.cli.talk import say, width
@@ -31,19 +33,42 @@ def watch(work: Work[Result], *, silent: bool = False) -> Result:
     stop = threading.Event()
     display = _Display(silent)
     task = _Task(lambda: work(display.take, stop.is_set))
-    task.start()
-    while not task.finished.is_set():
-        try:
-            task.finished.wait(REDRAW_SECONDS)
+    with _interrupts() as presses:
+        task.start()
+        while not task.finished.wait(REDRAW_SECONDS):
+            if presses() > 1:
+                raise KeyboardInterrupt
+            if presses() and not stop.is_set():
+                stop.set()
+                display.clear()
+                say("Stopping with the best plan so far; Ctrl-C again stops at once.")
             display.redraw()
-        except KeyboardInterrupt:
-            if stop.is_set():
-                raise
-            stop.set()
-            display.clear()
-            say("Stopping with the best plan so far; Ctrl-C again stops at once.")
     display.clear()
     return task.result()
+
+
+@contextmanager
+def _interrupts() -> Iterator[Callable[[], int]]:
+    """Gives a function that tells how often Ctrl-C was pressed meanwhile.
+
+    Each call sets the handler anew: solvers put their own in its place and leave none behind,
+    and the program would die of the next Ctrl-C.
+    """
+    pressed: list[int] = []
+    before = signal.getsignal(signal.SIGINT)
+
+    def hear(number: int, _frame: object) -> None:
+        pressed.append(number)
+
+    def presses() -> int:
+        signal.signal(signal.SIGINT, hear)
+        return len(pressed)
+
+    presses()
+    try:
+        yield presses
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 class _Task(threading.Thread, Generic[Result]):
