@@ -43,6 +43,7 @@ COMMANDS = (
     Command("border", "border", "the ledger of borders: what is where, what is still owed"),
     Command("tick", "tick", "packing: what is in, what is still out, which cases are closed"),
     Command("differ", "differ", "what is different between two plans; the history of a trip"),
+    Command("next", "next_trip", "start the next trip from an old one: new stops and legs"),
     Command("serve", "serve", "the pages and the API on this machine"),
 )
 

@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
 from packer.cli.inputs import open_plan
-from packer.cli.road_inputs import now, open_journal, who, who_options
+from packer.cli.road_inputs import money_text, now, open_journal, who, who_options
 from packer.cli.talk import json_option, report, table
 from packer.model.outcome import Outcome
-from packer.papers.units import money_text
 
 if TYPE_CHECKING:
     from packer.model.plan import Plan

@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
 from packer.cli.inputs import known_case, open_plan, open_trip
-from packer.cli.road_inputs import day_of, today
+from packer.cli.road_inputs import day_of, money_text, today
 from packer.cli.talk import json_option, report, table
 from packer.model.outcome import Outcome
-from packer.papers.units import money_text
 
 if TYPE_CHECKING:
     from datetime import date

@@ -14,7 +14,7 @@ from packer.model.finding import Finding, in_order
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
-    from packer.cli.next_workbook import Sheets
+    from packer.reading.next_workbook import Sheets
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,9 +31,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """0 where the workbook was written and reads back; 2 where it has errors to be put right."""
-    from packer.cli.next_workbook import add_page, stop_names, write_next
     from packer.reading import read_trip
-    from packer.road.next_trip import changed_needs, look_over
+    from packer.reading.next_workbook import add_page, stop_names, write_next
+    from packer.road.next_trip import changed_needs, kept_needs, look_over
 
     out = Path(args.out)
     if out.suffix.lower() != ".xlsx":
@@ -42,11 +42,13 @@ def run(args: argparse.Namespace) -> int:
     missing = [name for name in ("Stops", "Legs") if name not in new_sheets]
     if missing:
         raise halt("sheet-missing", f"{args.new} has no sheet {' and no sheet '.join(missing)}.")
-    write_next(out, old, _sheets(args.trip), new_sheets)
+    stops = stop_names(new_sheets)
+    needs = {line.name: kept_needs(line.needed_at, old, stops) for line in old.gear}
+    write_next(out, needs, _sheets(args.trip), new_sheets)
     reading = read_trip(out)
     looked = look_over(old, reading.trip) if reading.trip else ()
-    needs = changed_needs(old, stop_names(new_sheets))
-    findings: tuple[Finding, ...] = in_order([*reading.findings, *needs, *looked])
+    found = [*reading.findings, *changed_needs(old, stops), *looked]
+    findings: tuple[Finding, ...] = in_order(found)
     add_page(out, findings)
     outcome = Outcome.DONE if reading.trip else Outcome.BAD_INPUT
     lines = [f"Written: {out} ({finding_summary(findings)}; they stand on its last page too)."]
@@ -54,8 +56,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _sheets(path: str) -> Sheets:
-    from packer.cli.next_workbook import by_name
     from packer.reading.log import Log
+    from packer.reading.next_workbook import by_name
     from packer.reading.reader import open_book
     from packer.reading.values import Unreadable
 

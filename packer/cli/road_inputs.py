@@ -48,6 +48,20 @@ def grams_of(text: str) -> int:
     return grams
 
 
+def money_text(minor: int, currency: str) -> str:
+    """Money for people; imported late, so that help stays quick."""
+    from packer.papers import units
+
+    return units.money_text(minor, currency)
+
+
+def kg_text(grams: int) -> str:
+    """Kilograms for people; imported late, so that help stays quick."""
+    from packer.papers import units
+
+    return units.kg_text(grams)
+
+
 def day_of(text: str) -> date:
     """A day as 2026-05-31."""
     try:

@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
 from packer.cli.inputs import known_case, known_gear, open_plan, open_trip
-from packer.cli.road_inputs import now, weights_of, who, who_options
+from packer.cli.road_inputs import kg_text, money_text, now, weights_of, who, who_options
 from packer.cli.talk import counted, json_option, report, table
 from packer.model.finding import Finding, Severity
 from packer.model.outcome import Outcome
-from packer.papers.units import kg_text, money_text
 
 if TYPE_CHECKING:
     from packer.model.plan import Plan

@@ -15,6 +15,8 @@ from packer.model.plan import Plan, Route
 from packer.model.trip import Leg, Trip
 from packer.road.lost import GoneObject, Loss
 
+_SDR = "XDR"  # ISO 4217's code for special drawing rights
+
 CAUTION = (
     "Report at the desk before leaving the airport. The carrier's conditions and the law that "
     "applies decide; have deadlines and limits confirmed."
@@ -60,7 +62,8 @@ class Claim:
 def claim(trip: Trip, plan: Plan, loss: Loss, day: date, sdr_rate: Decimal | None = None) -> Claim:
     """The claim list for goods that should have arrived on `day`.
 
-    `sdr_rate`: trip currency for one special drawing right, major units, where it is known.
+    `sdr_rate`: trip currency for one special drawing right, major units; where it is not given,
+    the trip's own rate of XDR, if it has one.
     Baggage: the limit is per passenger, for all bags together. Freight: per kilogram.
     """
     limits = shared.liability_on(day)
@@ -107,6 +110,8 @@ def _deadline(what: str, name: str, day: date, days: int) -> Deadline:
 
 
 def _in_trip_currency(trip: Trip, sdr: int, rate: Decimal | None) -> int | None:
+    if rate is None:
+        rate = next((each.rate for each in trip.rates if each.currency == _SDR), None)
     known = shared.currency(trip.currency)
     if rate is None or known is None:
         return None

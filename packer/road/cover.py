@@ -219,6 +219,7 @@ def _modelled(wanted: tuple[Short, ...], coverable: Mapping[str, int], market: M
     )
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
     status = solver.solve(model)
     if status != cp_model.OPTIMAL:
         raise RuntimeError(f"covering ended {solver.status_name(status)}")

@@ -160,12 +160,14 @@ def _places_after(issued: Issued | None, stamps: tuple[Stamp, ...]) -> Places:
 
 
 def starting(issued: Issued) -> dict[str, dict[int, int]]:
+    """Where everything is before any stamp: at home."""
     return {HOME: {line.number: line.pieces for line in issued.lines}}
 
 
 def moved(
     places: Mapping[str, Mapping[int, int]], source: str, target: str, items: tuple[Count, ...]
 ) -> dict[str, dict[int, int]]:
+    """The places after some pieces went from one to another."""
     new = {place: dict(held) for place, held in places.items()}
     for item in items:
         new[source][item.number] = new[source].get(item.number, 0) - item.pieces
@@ -176,6 +178,7 @@ def moved(
 
 
 def by_date(stamps: tuple[Stamp, ...]) -> tuple[Stamp, ...]:
+    """The stamps by date, then by entry."""
     return tuple(sorted(stamps, key=lambda stamp: (stamp.crossing.on, stamp.number)))
 
 
@@ -200,6 +203,7 @@ def _all_but_home(places: Places) -> tuple[Count, ...]:
 
 
 def counted(held: Mapping[int, int]) -> tuple[Count, ...]:
+    """Pieces by item number as counts, in order."""
     return tuple(Count(number, held[number]) for number in sorted(held))
 
 

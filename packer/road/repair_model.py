@@ -69,6 +69,7 @@ class RepairModel:
         self.model.minimize(aim)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
+        solver.parameters.catch_sigint_signal = False
         solver.parameters.random_seed = seed
         solver.parameters.max_time_in_seconds = seconds
         status = solver.solve(self.model)
