@@ -25,6 +25,7 @@ from packer.papers.tables.power import power_tables, stop_facts
 from packer.papers.tables.proforma import has_carnet, proforma_table, returning_table
 from packer.papers.tables.summary import (
     charges_table,
+    close_limits_table,
     costs_table,
     decisions_table,
     findings_table,
@@ -47,6 +48,7 @@ def manifest_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
         for piece, row in zip(pieces_in_order(plan), rows, strict=True)
     ]
     sheets.append(_one(decisions_table(trip, plan), plan, landscape=True))
+    sheets.append(_one(close_limits_table(trip, plan), plan))
     sheets.append(_one(close_table(trip, plan), plan))
     sheets.append(_one(findings_table(plan), plan, landscape=True))
     return sheets

@@ -31,6 +31,8 @@ from packer.papers.units import kg_text, money_text
 _PICTURE_WIDTH = 180.0
 _MOST_PICTURE_MM = 400.0
 _SMALL = 2.5
+_STEP = _SMALL * LEADING
+_CLOSE_LINES = 8
 _MOST_NAMES = 12
 _MOST_IN_A_COLUMN = 14
 _WEIGHTS_HIGH, _WEIGHTS_HIGHEST, _WEIGHTS_STEP = 72.0, 125.0, 4.0
@@ -50,8 +52,8 @@ def summary_scene(trip: Trip, plan: Plan) -> Scene:
     add_table(flow, stops_table(trip, plan), size=2.5)
     _put(flow, _money(trip, plan, A4.inner_width, 46.0))
     _put(flow, _weights(case_rows(trip, plan)))
-    _lines(flow, "What was close", _close(trip, plan), 9)
-    _lines(flow, "Findings", _findings(plan), 99)
+    _close(flow, trip, plan)
+    _lines(flow, _findings_title(plan), _findings(plan))
     return numbered(flow.pages[:1], A4, stamp_of(trip, plan))[0]
 
 
@@ -118,9 +120,24 @@ def _stays(trip: Trip, plan: Plan) -> str:
     return ", ".join(names[:_MOST_NAMES]) + tail if names else "nothing is hired or lent"
 
 
-def _close(trip: Trip, plan: Plan) -> list[str]:
-    cases = [each.sentence for each in close_limits(trip, plan)]
-    return cases + [row.sentence(plan.currency) for row in close_decisions(trip, plan)]
+def _close(flow: Flow, trip: Trip, plan: Plan) -> None:
+    """Limits and decisions that were close, side by side."""
+    limits = [each.sentence for each in close_limits(trip, plan)]
+    decisions = [row.sentence(plan.currency) for row in close_decisions(trip, plan)]
+    half = (A4.inner_width - 6) / 2
+    columns = (("Limits within 1 kg", limits), ("Decisions within 10 %", decisions))
+    for column, (title, lines) in enumerate(columns):
+        x, y = A4.side + column * (half + 6), flow.y + 3
+        flow.put(Text(x, y, title, 3.0, bold=True))
+        for number, line in enumerate(_fitting(lines, _CLOSE_LINES, half), start=1):
+            flow.put(Text(x, y + 1 + number * _STEP, line, _SMALL))
+    flow.space(6 + min(_CLOSE_LINES, max(1, len(limits), len(decisions))) * _STEP)
+
+
+def _findings_title(plan: Plan) -> str:
+    severities = [row.severity for row in finding_rows(plan)]
+    counts = [f"{severities.count(s)} {s}s" for s in ("error", "warning", "note")]
+    return "Findings: " + ", ".join(count for count in counts if not count.startswith("0 "))
 
 
 def _findings(plan: Plan) -> list[str]:
@@ -135,35 +152,33 @@ def _put(flow: Flow, scene: Scene) -> None:
     flow.y += scene.height + 1
 
 
-def _lines(flow: Flow, title: str, lines: list[str], most: int) -> None:
+def _lines(flow: Flow, title: str, lines: list[str]) -> None:
     """As many lines as there is room for, long ones on two, the rest counted."""
-    step = _SMALL * LEADING
-    room = int((flow.room - 6) / step)
+    room = int((flow.room - 6) / _STEP)
     if room < 2:
         return
-    flow.put(Text(A4.side, flow.y + 3, title, 3.0, bold=True))
+    flow.put(Text(A4.side, flow.y + 3, title.removesuffix(": "), 3.0, bold=True))
     flow.y += 4.2
-    for line in _fitting(lines, min(most, room)):
+    for line in _fitting(lines, room, A4.inner_width, 2):
         flow.put(Text(A4.side, flow.y + _SMALL, line, _SMALL))
-        flow.y += step
-    flow.space(1.5)
+        flow.y += _STEP
 
 
-def _fitting(lines: list[str], room: int) -> list[str]:
+def _fitting(lines: list[str], room: int, width: float, each: int = 1) -> list[str]:
     """The lines as printed, at most so many, with a last one that says how many found no room."""
     printed: list[str] = []
     for number, line in enumerate(lines):
-        parts = _on_two(line)
+        parts = _on_lines(line, width, each)
         last = number == len(lines) - 1
         if len(printed) + len(parts) > room - (0 if last else 1):
             return [*printed, f"and {len(lines) - number} more: see manifest.xlsx"]
         printed += parts
-    return printed or ["Nothing."]
+    return printed or ["None."]
 
 
-def _on_two(line: str) -> list[str]:
-    parts = wrapped(line, A4.inner_width, _SMALL)
-    if len(parts) <= 2:
+def _on_lines(line: str, width: float, most: int) -> list[str]:
+    parts = wrapped(line, width, _SMALL)
+    if len(parts) <= most:
         return list(parts)
-    rest = " ".join(parts[1:])
-    return [parts[0], shortened(rest, A4.inner_width, _SMALL)]
+    rest = " ".join(parts[most - 1 :])
+    return [*parts[: most - 1], shortened(rest, width, _SMALL)]

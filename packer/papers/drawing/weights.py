@@ -56,7 +56,7 @@ def limit_lines(row: CaseRow, limits: Sequence[Limit]) -> list[str]:
     for grams, refused in dict.fromkeys((limit.grams, limit.refused) for limit in limits):
         origins = [m.origin for m in limits if (m.grams, m.refused) == (grams, refused)]
         kind = "Most" if refused else "Free up to"
-        names = ", ".join(origin.replace(", free up to here", "") for origin in origins)
+        names = "; ".join(origin.replace(", free up to here", "") for origin in origins)
         lines.append(f"{kind} {kg_text(grams)} kg ({_left(grams - row.planning_g)}): {names}")
     return lines
 

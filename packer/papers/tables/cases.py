@@ -219,7 +219,7 @@ def _route_limits(trip: Trip, route: Route) -> list[Limit]:
         rule = trip.rule_of(leg)
         grams = rule.cabin_weight_g if route is Route.CABIN else rule.most_weight_g
         if grams is not None:
-            found.append(Limit(grams, f"{leg.name} ({rule.name})"))
+            found.append(Limit(grams, f"{leg.name}, {rule.name}"))
     return found
 
 
@@ -229,7 +229,7 @@ def _thresholds(trip: Trip, route: Route) -> list[Limit]:
         return []
     rules = [(leg, trip.rule_of(leg)) for leg in trip.legs]
     return [
-        Limit(rule.free_weight_g, f"{leg.name} ({rule.name}), free up to here", refused=False)
+        Limit(rule.free_weight_g, f"{leg.name}, {rule.name}, free up to here", refused=False)
         for leg, rule in rules
         if rule.concept == "piece" and rule.free_weight_g < rule.most_weight_g
     ]

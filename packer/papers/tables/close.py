@@ -30,7 +30,7 @@ class CloseDecision:
     def sentence(self, currency: str) -> str:
         """The bound in words."""
         more = money_text(self.at_most_minor, currency)
-        return f"{self.gear} {self.description}: hiring it instead adds at most {more}"
+        return f"at most {more} more: {self.gear} {self.description} hired"
 
 
 def close_decisions(trip: Trip, plan: Plan) -> tuple[CloseDecision, ...]:

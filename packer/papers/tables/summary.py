@@ -69,7 +69,7 @@ class CloseLimit:
         """How close in words."""
         what = "the limit" if self.refused else "the free weight"
         origin = self.origin.replace(", free up to here", "")
-        return f"{self.case}: {kg_text(self.left_g)} kg below {what} of {origin}"
+        return f"{self.case}: {kg_text(self.left_g)} kg below {what} ({origin})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +227,16 @@ def decisions_table(trip: Trip, plan: Plan) -> Table[DecisionRow]:
     )
 
 
+def close_limits_table(trip: Trip, plan: Plan) -> Table[CloseLimit]:
+    """The limits that are close, all of them."""
+    return Table(
+        name="Close limits",
+        title="Pieces within 1 kg of a limit or of the free weight",
+        columns=_CLOSE_LIMITS,
+        rows=close_limits(trip, plan),
+    )
+
+
 def findings_table(plan: Plan) -> Table[FindingRow]:
     """All findings by severity."""
     return Table(
@@ -285,6 +295,14 @@ _DECISIONS: tuple[Column[DecisionRow], ...] = (
     Column("Fly", Kind.COUNT, lambda r: r.flown, 8, summed=True),
     Column("Covered by", Kind.TEXT, lambda r: r.covered, 40),
     Column("Hire", Kind.MONEY, lambda r: r.cost_minor, 15, summed=True),
+)
+
+_CLOSE_LIMITS: tuple[Column[CloseLimit], ...] = (
+    Column("Case", Kind.ID, lambda r: r.case, 16),
+    Column("Left", Kind.GRAMS, lambda r: r.left_g, 11),
+    Column("Limit", Kind.GRAMS, lambda r: r.limit_g, 12),
+    Column("Kind", Kind.TEXT, lambda r: "refused above" if r.refused else "free up to", 16),
+    Column("Set by", Kind.TEXT, lambda r: r.origin.replace(", free up to here", ""), 40),
 )
 
 _FINDINGS: tuple[Column[FindingRow], ...] = (

@@ -39,9 +39,9 @@ def _pages(path):
 
 
 def test_one_printed_page_a_sheet(printed):
-    """Summary, cases, six cases, decisions, close decisions, findings; pages numbered."""
-    assert len(printed["manifest"]) == 11
-    assert all(f"Page {n} of 11" in text for n, text in enumerate(printed["manifest"], start=1))
+    """Summary, cases, six cases, decisions, what is close, findings; pages numbered."""
+    assert len(printed["manifest"]) == 12
+    assert all(f"Page {n} of 12" in text for n, text in enumerate(printed["manifest"], start=1))
     assert len(printed["customs-list"]) == 3
     assert len(printed["hire-orders"]) == 3
 

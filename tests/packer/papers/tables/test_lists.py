@@ -109,7 +109,7 @@ def test_cases_stand_by_route_then_id_with_their_tightest_limit(trip, plan):
     ]
     cabin = rows[4]
     assert (cabin.limit_g, cabin.left_g) == (10_000, 3460)
-    assert cabin.limit_origin == "F1 (Petrel basic)"
+    assert cabin.limit_origin == "F1, Petrel basic"
 
 
 def test_every_legs_limit_and_free_weight_is_there(trip, plan):
@@ -162,7 +162,7 @@ def test_pieces_within_a_kilogram_of_a_limit_are_named(trip, plan):
     )
     (close,) = close_limits(replace(trip, rules=rules), plan)
     assert (close.case, close.left_g, close.refused) == ("TRUNK-2", 730, False)
-    assert close.sentence == "TRUNK-2: 0.730 kg below the free weight of F1 (Petrel basic)"
+    assert close.sentence == "TRUNK-2: 0.730 kg below the free weight (F1, Petrel basic)"
 
 
 def test_the_gap_rounds_up():
