@@ -8,11 +8,9 @@ is no workbook, gives a new workbook with the rows that could be read.
 
 from __future__ import annotations
 
-import os
-import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 from xml.parsers import expat
 
@@ -38,6 +36,7 @@ from packer.reading.reader import open_book
 from packer.reading.schema import FINDINGS_SHEET, PROBLEMS_HEADING
 from packer.reading.values import Book, RawSheet, Unreadable, column_number
 from packer.reading.words import as_text
+from packer.reading.writing import write_whole
 
 # What a workbook raises that is damaged in parts which reading has no need of.
 _UNMARKABLE = (zipfile.BadZipFile, zlib.error, expat.ExpatError, UnicodeError, KeyError, ValueError)
@@ -51,11 +50,11 @@ def write_marked(path: Path, findings: Iterable[Finding], out_path: Path) -> Pat
     ordered = in_order(tuple(findings))
     book = _book(path)
     if book is None or book.is_text:
-        return _whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
+        return write_whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
     try:
-        return _whole(out_path, lambda target: mark_archive(path, book, ordered, target))
+        return write_whole(out_path, lambda target: mark_archive(path, book, ordered, target))
     except _UNMARKABLE:
-        return _whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
+        return write_whole(out_path, lambda target: _new_workbook(book, ordered).save(target))
 
 
 def _book(path: Path) -> Book | None:
@@ -63,18 +62,6 @@ def _book(path: Path) -> Book | None:
         return open_book(path, Log())
     except Unreadable:
         return None
-
-
-def _whole(out_path: Path, write: Callable[[Path], object]) -> Path:
-    handle, name = tempfile.mkstemp(suffix=".xlsx", dir=out_path.parent)
-    os.close(handle)
-    try:
-        write(Path(name))
-        os.replace(name, out_path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-    return out_path
 
 
 def _new_workbook(book: Book | None, findings: tuple[Finding, ...]) -> Workbook:

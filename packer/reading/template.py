@@ -5,8 +5,6 @@ In: a path. Out: an `.xlsx` that reads back clean once it is filled in.
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from packer.reading.columns import Column, Kind, Sheet
 from packer.reading.schema import HELP_SHEET, SHEETS, TRIP
+from packer.reading.writing import write_whole
 
 ROWS_TO_FILL = 1000
 _INK = "FF1F2A33"
@@ -62,15 +61,7 @@ def write_template(path: Path) -> Path:
         else:
             _list_sheet(workbook.create_sheet(sheet.name), sheet)
     workbook.active = 1
-    handle, name = tempfile.mkstemp(suffix=".xlsx", dir=path.parent)
-    os.close(handle)
-    try:
-        workbook.save(name)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-    return path
+    return write_whole(path, workbook.save)
 
 
 def _trip_sheet(sheet: Worksheet) -> None:

@@ -360,3 +360,34 @@ def test_names_that_differ_by_case_are_warned_of(tmp_path: Path) -> None:
     gear = _rows("Gear", Kit="Keys")
     gear[1]["Kit"] = "keys"
     assert _codes(_read(tmp_path, Gear=gear)) == ["name-spelling"]
+
+
+def test_units_and_currencies_of_headings_reach_every_cell(tmp_path: Path) -> None:
+    """Bands in pounds, inside lengths in mm, prices in a heading's currency."""
+    sheets = minimal_trip()
+    rule = sheets["Rules"][0]
+    rule["Overweight bands (lb)"] = "50-70: 90"  # 22,679.6 g to 31,751.5 g, both down
+    rule.pop("Overweight bands")
+    case = sheets["Cases"][0]
+    for side in ("length", "width", "height"):
+        case[f"Inside {side} (mm)"] = 10 * case.pop(f"Inside {side}") - 1
+    sheets["Suppliers"] = [{"Supplier": "Seebach Hire", "Stop": "Lakeside", "Delivery (CHF)": 40}]
+    trip = read_trip(write_workbook(tmp_path / "t.xlsx", sheets)).trip
+    assert trip is not None
+    (band,) = trip.rules[0].bands
+    assert (band.above_g, band.upto_g, band.fee_minor) == (22679, 31751, 9000)
+    assert trip.cases[0].inside == Box(699, 399, 349)
+    assert trip.deliveries[0].price == Price(4200, Decimal(40), "CHF")
+
+
+def test_a_currency_without_decimals(tmp_path: Path) -> None:
+    """A trip in yen has no cents: 60 CHF at 165.55 is 9,933 yen, 1,234.5 yen is 1,235."""
+    sheets = minimal_trip()
+    sheets["Trip"][2]["Value"] = "JPY"
+    sheets["Rules"][0]["Currency"] = "JPY"
+    sheets["Rates"][0]["Rate"] = 165.55
+    sheets["Gear"][0]["Value"] = "1234.5"
+    trip = read_trip(write_workbook(tmp_path / "t.xlsx", sheets)).trip
+    assert trip is not None
+    assert trip.offers[1].price.minor == 9933
+    assert trip.gear[0].value == Price(1235, Decimal("1234.5"), "JPY")
