@@ -114,6 +114,7 @@ def _solve(hire: StopHire, wanted: dict[int, int]) -> StopCover:
     )
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
     if solver.solve(model) != cp_model.OPTIMAL:
         return StopCover((), 0, 0, possible=False)
     kits_taken = [kit for kit, var in zip(kits, hired, strict=True) if solver.boolean_value(var)]

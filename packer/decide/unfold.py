@@ -135,6 +135,7 @@ class Unfolder:
             model, x = self._model(spec, dock, counts, flown)
             solver = cp_model.CpSolver()
             solver.parameters.num_workers = 1
+            solver.parameters.catch_sigint_signal = False
             solver.parameters.max_deterministic_time = limit
             status = solver.solve(model)
             if status == cp_model.INFEASIBLE:

@@ -110,6 +110,7 @@ def prove_no_flow(
         model.add(cp_model.LinearExpr.weighted_sum(chosen, signs) == total)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = seed
     solver.parameters.max_time_in_seconds = max(seconds, 0.01)
     status = solver.solve(model)

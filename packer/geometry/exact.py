@@ -155,6 +155,7 @@ def _solve(
 ) -> Fit:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = deterministic_limit
     status = solver.solve(model)
