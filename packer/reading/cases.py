@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from packer.model.trip import Box, Carry, Case, CaseKind
 from packer.reading.log import Log
@@ -37,7 +37,7 @@ def build_cases(rows: list[Row], exchange: Exchange, log: Log) -> Cases:
         if case_of is not None:
             serials = _serials(row, len(singles), log)
             cases.built += [
-                _single(case_of, name, serial)
+                replace(case_of, name=name, serial=serial)
                 for name, serial in zip(singles, serials, strict=True)
             ]
     for singles in list(cases.singles.values()):
@@ -98,29 +98,6 @@ def _case(row: Row, exchange: Exchange, log: Log) -> Case | None:
         row.get("hs", ""),
         "",
         row.source,
-    )
-
-
-def _single(case: Case, name: str, serial: str) -> Case:
-    return Case(
-        name,
-        case.run,
-        case.kind,
-        case.outside,
-        case.empty_g,
-        case.description,
-        case.inside,
-        case.most_gross_g,
-        case.rack_half_units,
-        case.rack_depth_mm,
-        case.slot,
-        case.slots,
-        case.carry,
-        case.value,
-        case.origin,
-        case.hs,
-        serial,
-        case.source,
     )
 
 
