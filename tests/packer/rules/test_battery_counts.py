@@ -1,4 +1,4 @@
-"""Each kind of battery is counted for itself; the most of every kind at once is within the rules."""
+"""Each kind of battery is counted for itself, and the most of every kind at once is within."""
 
 from __future__ import annotations
 
