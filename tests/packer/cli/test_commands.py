@@ -40,7 +40,7 @@ def test_plan_prints_costs_pieces_and_papers(folder, capsys):
     assert "units fly in 2 pieces" in text
     assert "Proved: no plan costs less." in text
     assert "150.00 EUR" in text
-    assert "manifest.xlsx" in text
+    assert "manifest (xlsx)" in text
 
 
 def test_plan_as_json_carries_the_plan_and_the_papers(folder, capsys):
