@@ -97,6 +97,32 @@ def voucher_needs(path: Sequence[str], home: str, visited: Iterable[str]) -> Vou
     )
 
 
+def border_steps(
+    path: Sequence[str], home: str, visited: Iterable[str]
+) -> tuple[tuple[str, str, tuple[str, str]], ...]:
+    """Each border of a path as (from, to, vouchers used on either side of it).
+
+    Yellow: exportation and re-importation; white: re-exportation and importation; blue: transit.
+    """
+    stays = set(visited)
+    return tuple(
+        (here, there, (_leaving(here, home, stays), _entering(there, home, stays)))
+        for here, there in pairwise(without_repeats(path))
+    )
+
+
+def _leaving(territory: str, home: str, stays: set[str]) -> str:
+    if territory == home:
+        return "exportation"
+    return "re-exportation" if territory in stays else "transit"
+
+
+def _entering(territory: str, home: str, stays: set[str]) -> str:
+    if territory == home:
+        return "re-importation"
+    return "importation" if territory in stays else "transit"
+
+
 def without_repeats(path: Iterable[str]) -> tuple[str, ...]:
     """The path without a territory that follows itself."""
     crossed: list[str] = []

@@ -16,6 +16,7 @@ from packer.model.finding import Severity
 from packer.model.trip import Trip
 from packer.rules.carnet import (
     VoucherNeeds,
+    border_steps,
     last_valid_day,
     voucher_needs,
     without_repeats,
@@ -142,11 +143,18 @@ def vouchers(scope: Scope) -> Iterator[Found]:
     yield Found(
         f"The goods go {' - '.join(territory_path(scope.trip))}: a carnet needs at least "
         f"{needs.yellow} yellow vouchers (out and home) and {needs.white} white ones (in and out "
-        f"of {listed(needs.visits) or 'nowhere'}){transit}.",
+        f"of {listed(needs.visits) or 'nowhere'}){transit}. "
+        f"By border: {_border_words(scope.trip)}.",
         scope.trip.source.cell("home_country"),
         "customs route",
         "Check with the issuing association that each territory accepts a carnet.",
     )
+
+
+def _border_words(trip: Trip) -> str:
+    home = shared.territory(trip.home_country)
+    steps = border_steps(territory_path(trip), home, visited(trip))
+    return "; ".join(f"{here}-{there} {' and '.join(used)}" for here, there, used in steps)
 
 
 def _transit_words(needs: VoucherNeeds) -> str:

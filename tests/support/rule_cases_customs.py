@@ -18,7 +18,7 @@ CASES = [
         (),
         ("Trip", 0, "Home country"),
         (country("FR"), cell("Legs", 0, "To", "CDG"), cell("Legs", 1, "From", "CDG")),
-        ("EU - CH - EU", "2 yellow", "2 white"),
+        ("EU - CH - EU", "2 yellow", "2 white", "EU-CH exportation and importation"),
     ),
     Case(
         "no-customs-paper-named",

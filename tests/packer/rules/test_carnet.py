@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 
 from packer.rules.carnet import (
+    border_steps,
     last_valid_day,
     number_faults,
     security_minor,
@@ -78,6 +79,15 @@ def test_each_entry_and_each_departure_counts() -> None:
     needs = voucher_needs(["EU", "CH", "EU", "CH", "NO", "EU"], "EU", ["CH", "NO"])
     assert (needs.departures, needs.visits) == (2, ("CH", "CH", "NO"))
     assert (needs.yellow, needs.white) == (4, 6)
+
+
+def test_each_border_uses_a_voucher_on_either_side() -> None:
+    """gov.uk structure of the carnet, ATACPD06300: yellow home, white abroad, blue in transit."""
+    assert border_steps(["EU", "CH", "GB", "EU"], "EU", ["GB"]) == (
+        ("EU", "CH", ("exportation", "transit")),
+        ("CH", "GB", ("transit", "importation")),
+        ("GB", "EU", ("re-exportation", "re-importation")),
+    )
 
 
 def test_neighbours_that_are_one_territory_count_once() -> None:
