@@ -2,7 +2,7 @@
 
 `decide` is the door. Behind it: `problem` settles what needs no search, `joint` and `classes`
 are the models, `space` asks the geometry, `search` runs them against the clock, `finish` turns
-what was found into a plan, `causes` explains why there is none.
+what was found into a plan, `causes` and `shortfalls` explain why there is none.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
 from packer.decide.problem import build
 from packer.decide.search import Search
+from packer.decide.shortfalls import causes_together
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.outcome import Outcome
@@ -40,8 +41,10 @@ def decide(
     search = Search(problem, watch, on_progress)
     run(search)
     if search.best is None:
-        outcome = Outcome.IMPOSSIBLE if search.impossible else Outcome.OUT_OF_TIME
-        return Answer(outcome, None, search.bound_minor, causes)
+        if not search.impossible:
+            return Answer(Outcome.OUT_OF_TIME, None, search.bound_minor)
+        causes = causes_together(problem, watch, search.cuts)
+        return Answer(Outcome.IMPOSSIBLE, None, search.bound_minor, causes)
     effort = Effort(watch.seconds, watch.spent)
     plan = plan_of(
         problem, search.best, search.space, search.coverer, search.bound_minor, limits, effort
