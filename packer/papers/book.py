@@ -8,8 +8,7 @@ are frozen and repeated on every printed page, and the foot says where the sheet
 from __future__ import annotations
 
 import io
-import re
-import textwrap
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
@@ -18,6 +17,7 @@ from typing import Any
 import xlsxwriter
 from PIL import Image
 
+from packer.papers.pdf.typeset import measure, wrapped
 from packer.papers.stamp import Stamp
 from packer.papers.table import AnyTable, Column, Fact, Kind, Sheet, Value
 from packer.papers.text import safe_text, sheet_name
@@ -29,6 +29,10 @@ _MARGIN_IN = 0.5
 _LINE_POINTS = 15.0
 _LABEL_WIDTH = 16  # characters
 _PIXELS_PER_CHARACTER = 7.0  # of a column's width, at the usual type size
+_POINTS_PER_PIXEL = 0.75
+_CELL_EDGES = 12  # pixels: indent and the space inside the lines
+_MEASURED_POINTS = 10.0
+_WIDEST_TENTHS = 12  # of a text column's usual width
 _FOOT_LIMIT = 110  # a foot holds 255 characters with its codes; the stamp is shortened to fit
 
 
@@ -136,10 +140,30 @@ def _write_sheet(out: _Page, sheet: Sheet, stamp: Stamp) -> None:
 
 def _set_widths(out: _Page, sheet: Sheet) -> None:
     for table in sheet.tables:
-        for index, column in enumerate(table.columns):
-            out.widths[index] = max(out.widths.get(index, 0), column.width)
+        for index in range(len(table.columns)):
+            out.widths[index] = max(out.widths.get(index, 0), _width(table, index))
     for index, width in out.widths.items():
         out.page.set_column(index, index, width)
+
+
+def _width(table: AnyTable, index: int) -> int:
+    """Numbers keep their usual width; texts get what they need, within reason."""
+    column = table.columns[index]
+    if column.kind not in (Kind.TEXT, Kind.ID):
+        return column.width
+    texts = [str(cells[index] or "") for cells in table.cells()]
+    needs = [_characters(text) for text in texts] + [_characters(w) for w in _words(column)]
+    return min(max(needs), column.width * _WIDEST_TENTHS // 10)
+
+
+def _words(column: Column[Any]) -> list[str]:
+    return column.heading.split() or [""]
+
+
+def _characters(text: str) -> int:
+    """How wide a column must be to hold the text on one line."""
+    pixels = measure(text, _MEASURED_POINTS) / _POINTS_PER_PIXEL + _CELL_EDGES
+    return math.ceil(pixels / _PIXELS_PER_CHARACTER) + 1
 
 
 def _line(out: _Page, text: str, width: int, **properties: object) -> None:
@@ -206,25 +230,20 @@ def _write_table(out: _Page, table: AnyTable, width: int, *, alone: bool) -> Non
 
 
 def _write_headings(out: _Page, table: AnyTable) -> None:
-    form = out.formats.get(
-        bold=True,
-        bg_color=_SHADE,
-        border=1,
-        border_color=_LINE,
-        text_wrap=True,
-        valign="bottom",
-        indent=1,
-    )
-    lines = [_lines(column, column.heading) for column in table.columns]
+    look: dict[str, object] = {"bold": True, "bg_color": _SHADE, "border": 1, "valign": "bottom"}
+    look |= {"border_color": _LINE, "text_wrap": True}
+    lines = [_lines(out, index, column.heading) for index, column in enumerate(table.columns)]
     out.page.set_row(out.row, _LINE_POINTS * max(lines))
     for index, column in enumerate(table.columns):
-        _write_text(out, index, column.heading, form)
+        side = "right" if column.kind.is_number else "left"
+        _write_text(out, index, column.heading, out.formats.get(align=side, **look))
     out.row += 1
 
 
 def _write_row(out: _Page, table: AnyTable, cells: tuple[Value, ...]) -> None:
     pairs = list(zip(table.columns, cells, strict=True))
-    out.page.set_row(out.row, _LINE_POINTS * max(_lines(column, value) for column, value in pairs))
+    lines = max(_lines(out, index, value) for index, value in enumerate(cells))
+    out.page.set_row(out.row, _LINE_POINTS * lines)
     for index, (column, value) in enumerate(pairs):
         form = out.formats.cell(column.kind, table.currency)
         _write_cell(out, index, value, column.kind, table.currency, form)
@@ -242,12 +261,12 @@ def _write_totals(out: _Page, table: AnyTable) -> None:
     out.row += 1
 
 
-def _lines(column: Column[Any], value: Value) -> int:
-    """How many lines a text takes in its column; letters of wide scripts count double."""
+def _lines(out: _Page, index: int, value: Value) -> int:
+    """How many lines a text takes in its column, measured in a type a little wider than Arial."""
     if not isinstance(value, str):
         return 1
-    doubled = re.sub(r"([\u2e80-\U0010ffff])", r"\1 ", value)
-    return max(1, len(textwrap.wrap(doubled, max(4, column.width * 11 // 10 - 2))))
+    room = (out.widths[index] * _PIXELS_PER_CHARACTER - _CELL_EDGES) * _POINTS_PER_PIXEL
+    return len(wrapped(value, room, _MEASURED_POINTS))
 
 
 def _write_cell(out: _Page, index: int, value: Value, kind: Kind, currency: str, form: Any) -> None:
