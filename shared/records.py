@@ -160,10 +160,10 @@ class BaggageFigures:
 
 @dataclass(frozen=True, slots=True)
 class UsInstrumentLimits:
-    """14 CFR 251.5, checked instruments: micrometres and milligrams."""
+    """14 CFR 251.5, checked instruments: inches and pounds, as published."""
 
-    checked_most_linear_um: int
-    checked_most_mg: int
+    checked_most_linear_in: int
+    checked_most_lb: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +223,7 @@ class CarnetFigures:
     packaging_words: tuple[str, ...]
     plain_headings: tuple[str, ...]
     electrical_headings: tuple[str, ...]
+    consumable_headings: tuple[str, ...]
     consumable_words: tuple[str, ...]
 
 
@@ -240,6 +241,7 @@ class SpeciesFigures:
     """Figures of the species rules."""
 
     certificate_years: int
+    instrument_chapter: str
     wood_exempt_most_g: int
     pernambuco_from: date
 

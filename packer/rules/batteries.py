@@ -66,6 +66,7 @@ def battery_approval(scope: Scope) -> Iterator[Found]:
     Limits: Does not know whether approval was given.
     Decides: the carrier.
     """
+    small = thousandths(shared.battery_limits().small_most_mwh)
     for line in scope.lines:
         battery = line.battery
         if battery is None or battery.chemistry is not Chemistry.LITHIUM_ION:
@@ -73,8 +74,8 @@ def battery_approval(scope: Scope) -> Iterator[Found]:
         energy = battery.energy_mwh or 0
         if energy_class(energy) is EnergyClass.APPROVAL:
             yield Found(
-                f"{line.name}: found a lithium-ion battery of {thousandths(energy)} Wh, "
-                "above 100 Wh; the carrier must approve it before the flight.",
+                f"{line.name}: found a lithium-ion battery of {thousandths(energy)} Wh, above "
+                f"{small} Wh; the carrier must approve it before the flight.",
                 line.source.cell("battery_wh"),
                 line.name,
                 "Ask each carrier in writing and travel with the answer.",

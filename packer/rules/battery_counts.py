@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 
 import shared
-from packer.law import is_power_bank, is_spare_lithium
+from packer.law import is_power_bank, is_spare_lithium, thousandths
 from packer.model.finding import Severity
 from packer.model.trip import Chemistry, Gear
 from packer.rules.catalogue import Found, rule
@@ -39,6 +39,10 @@ def _over(
         tightest.name,
         "Leave some at home, spread them over more people, or ask the carrier.",
     )
+
+
+def _small() -> str:
+    return thousandths(shared.battery_limits().small_most_mwh)
 
 
 def _energy(line: Gear) -> int:
@@ -87,7 +91,7 @@ def spare_count(scope: Scope) -> Iterator[Found]:
     Decides: the carrier, who may allow more.
     """
     each = shared.battery_limits().small_spares_each
-    yield from _over(scope, _is_other_spare, each, "spare lithium batteries up to 100 Wh")
+    yield from _over(scope, _is_other_spare, each, f"spare lithium batteries up to {_small()} Wh")
 
 
 @rule("too-many-medium-batteries", "batteries", Severity.WARNING, looks_at="both")
@@ -104,7 +108,7 @@ def medium_count(scope: Scope) -> Iterator[Found]:
     Decides: the carrier and its aviation authority.
     """
     each = shared.battery_limits().medium_spares_each
-    yield from _over(scope, _is_medium_spare, each, "spare batteries above 100 Wh")
+    yield from _over(scope, _is_medium_spare, each, f"spare batteries above {_small()} Wh")
 
 
 @rule("too-many-power-banks", "batteries", Severity.WARNING, looks_at="both")

@@ -237,7 +237,7 @@ def consumables(scope: Scope) -> Iterator[Found]:
 
 
 def _is_used_up(line: Gear) -> bool:
-    if line.hs.replace(".", "").startswith(("920930", "8506")):
+    if line.hs.replace(".", "").startswith(shared.carnet_figures().consumable_headings):
         return True
     battery = line.battery
     if battery is not None and battery.spare and battery.chemistry is Chemistry.ALKALINE:

@@ -20,8 +20,6 @@ from packer.rules.routes_by_air import country_of_place
 from packer.rules.scope import Scope, kg
 from shared.records import Species
 
-_INSTRUMENT_CHAPTER = "92"
-
 
 def certificate_until(issued: date) -> date:
     """The last day of a musical instrument certificate: three years (CITES Conf. 16.8)."""
@@ -74,7 +72,7 @@ def _listed(scope: Scope) -> Iterator[tuple[Gear, Species, bool]]:
 
 def _is_instrument(line: Gear) -> bool:
     """True unless the heading says otherwise: the exemption reaches parts and accessories too."""
-    return not line.hs or line.hs.startswith(_INSTRUMENT_CHAPTER)
+    return not line.hs or line.hs.startswith(shared.species_figures().instrument_chapter)
 
 
 @rule("species-papers-needed", "species", Severity.WARNING)

@@ -153,16 +153,14 @@ def us_instruments(scope: Scope) -> Iterator[Found]:
     if not legs:
         return
     limits = shared.us_instrument_limits()
-    large = [
-        case.name
-        for case in scope.trip.cases
-        if case.outside.linear_mm * 1000 > limits.checked_most_linear_um
-    ]
-    more = f" Above 150 in: {listed(large)}, which a carrier may refuse." if large else ""
+    inches = limits.checked_most_linear_in
+    most_mm = inches * shared.LENGTH_UNITS["in"]
+    large = [case.name for case in scope.trip.cases if case.outside.linear_mm > most_mm]
+    more = f" Above {inches} in: {listed(large)}, which a carrier may refuse." if large else ""
     yield Found(
         f"Found flights that touch the United States ({listed(leg.name for leg in legs)}): US "
-        "carriers accept instruments of up to 150 in and 165 lb, case included, where the "
-        f"aircraft allows.{more}",
+        f"carriers accept instruments of up to {inches} in and {limits.checked_most_lb} lb, case "
+        f"included, where the aircraft allows.{more}",
         legs[0].source.cell("from"),
         legs[0].name,
         "Quote 14 CFR Part 251 when you book; foreign carriers are not bound by it.",

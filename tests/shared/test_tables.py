@@ -69,7 +69,7 @@ def test_figures_have_the_types_that_they_declare(group: object) -> None:
     hints = get_type_hints(type(held))
     for field in dataclasses.fields(held):
         value, declared = getattr(held, field.name), hints[field.name]
-        if declared in (int, bool, date, Fraction):
+        if declared in (int, bool, str, date, Fraction):
             assert type(value) is declared, field.name
         else:
             assert isinstance(value, tuple), field.name
