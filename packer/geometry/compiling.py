@@ -1,8 +1,9 @@
 """One way to compile: numba with a cache on disk that can never serve code of another day.
 
 numba renews a cached function when its own file changes, not when a function it calls does. So
-the cache stands in a folder named after the contents of every source file a kernel may be made
-of. Takes a plain function, returns the compiled one.
+the cache stands in a folder named after the contents of every source file that holds kernels,
+which may use nothing compiled or constant from other files. Takes a plain function, returns the
+compiled one.
 """
 
 from __future__ import annotations
@@ -57,8 +58,10 @@ def _writable(base: Path) -> bool:
 
 
 def _digest(folders: set[Path]) -> str:
+    """A name for what is compiled: all files of the folders that hold kernels."""
     files = sorted(path for folder in folders for path in folder.glob("*.py"))
-    whole = b"\0".join(path.read_bytes() for path in files)
+    texts = (path.read_bytes() for path in files)
+    whole = b"\0".join(text for text in texts if b"@jit" in text)
     return hashlib.sha256(whole + numba.__version__.encode()).hexdigest()[:16]
 
 

@@ -63,6 +63,23 @@ def test_a_full_case_is_never_refused(count: int) -> None:
         assert fit.verdict is not Verdict.NO
 
 
+def test_the_quick_search_finds_nearly_all_up_to_three_quarters() -> None:
+    """Boxes cut from a case and shrunk to 75 % of its volume: at least 38 of 40 are found."""
+    found = 0
+    for seed in range(40):
+        rng = random.Random(seed)
+        inside = (rng.randint(500, 1200), rng.randint(400, 700), rng.randint(300, 700))
+        items = [
+            Item((a * 9 // 10 - 5, b * 9 // 10 - 5, c * 9 // 10 - 5))
+            for a, b, c in cut_up(rng, inside, 4 + seed % 16, 40)
+        ]
+        fit = Fitter(5).quick(inside, items)
+        if fit.verdict is Verdict.YES:
+            assert_packed(fit, items, inside, 5)
+            found += 1
+    assert found >= 38
+
+
 def test_clearance_is_added_once_to_each_length() -> None:
     """Contract 5.7: an own length of 95 mm and 5 mm of clearance fill 100 mm, 96 do not."""
     fitter = Fitter(5)
