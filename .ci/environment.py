@@ -47,6 +47,7 @@ def ready(*, tests: bool) -> Path:
         return python
     _make_venv(python)
     _install(python, tests)
+    _compile(python)
     _stamp(tests)
     say("The environment stands; the next run starts at once.")
     return python
@@ -128,6 +129,15 @@ def _install(python: Path, tests: bool) -> None:
             "The packages could not be installed. Is there a network? pip said:\n  "
             + "\n  ".join(lines[-8:])
         )
+
+
+def _compile(python: Path) -> None:
+    """Compile the packing code and keep it on disk, so that the first plan starts at once."""
+    say("Compiling the packing code for this machine (once, up to a minute) ...")
+    command = [python, "-c", "from packer.geometry import warm_up; warm_up()"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+    if done.returncode:
+        raise PreparationError(f"The packing code could not be compiled:\n{done.stderr[-800:]}")
 
 
 # --- programs that are not Python packages ----------------------------------------------------

@@ -14,8 +14,9 @@ from packer.decide.search import Search
 from packer.decide.shortfalls import causes_together
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
+from packer.geometry import warm_up
 from packer.model.outcome import Outcome
-from packer.model.solving import Answer, Limits, OnProgress, ShouldStop, Wishes
+from packer.model.solving import Answer, Limits, OnProgress, Progress, ShouldStop, Wishes
 from packer.model.trip import Trip
 
 __all__ = ["decide"]
@@ -33,6 +34,9 @@ def decide(
     The outcome is DONE with a plan (`optimal` or `feasible`), IMPOSSIBLE with the causes that can
     be proved, or OUT_OF_TIME. Money is in minor units of the trip currency.
     """
+    # Compiled before the clock starts: on a fresh machine it takes longer than a short limit.
+    on_progress(Progress(0.0, None, None, "making the packing code ready"))
+    warm_up()
     watch = Watch(limits, should_stop)
     problem = build(trip, wishes)
     causes = causes_of(problem)
