@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import threading
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -55,7 +56,12 @@ def solve_order(pipe: Connection, order: Order) -> None:
     be_nice(NICENESS)
     stop = threading.Event()
     threading.Thread(target=_listen, args=(pipe, stop), daemon=True).start()
-    ending = fulfil(order, lambda progress: _send_progress(pipe, progress), stop.is_set)
+    try:
+        ending = fulfil(order, lambda progress: _send_progress(pipe, progress), stop.is_set)
+    except Exception as fault:
+        traceback.print_exc()
+        message = f"The program has a fault ({type(fault).__name__}); the log says more."
+        ending = Ending("failed", int(Outcome.FAULT), message)
     pipe.send(("end", ending))
 
 

@@ -21,7 +21,7 @@ def test_fifty_look_while_five_are_solved(tmp_path: Path, tour: bytes) -> None:
         caller = server.caller()
         trip = caller.send_trip(tour)
         plan = caller.planned(trip)
-        plans = [caller.ask_plan(trip, seed=seed, seconds=10) for seed in range(1, 6)]
+        plans = [caller.ask_plan(trip, seed=seed, seconds=5) for seed in range(1, 6)]
         found: list[tuple[int, float]] = []
 
         def look(person: int) -> None:
@@ -39,7 +39,8 @@ def test_fifty_look_while_five_are_solved(tmp_path: Path, tour: bytes) -> None:
             time.sleep(1 / LOOKERS if number else 0)
         for thread in threads:
             thread.join()
-        states = [caller.wait_for(one)["state"] for one in plans]
+        # They give way to pages, so on a busy machine they may come late.
+        states = [caller.wait_for(one, 300)["state"] for one in plans]
     times = [seconds for _, seconds in found]
     print(
         f"\n{len(found)} pages for {LOOKERS} people, {len(plans)} plans at once: median"
