@@ -86,22 +86,16 @@ def _write(args: argparse.Namespace, weighed: WeighIn, chosen: Mending) -> tuple
     out = Path(args.out)
     plan = signed(chosen.plan, weighed.trip, weighed.findings)
     files = {out / "plan.json": plan_text(plan).encode()}
+    touched = frozenset(chosen.touched)
     for name, whole in (("old", weighed.plan), ("new", plan)):
-        part = _only(whole, chosen.touched)
-        if part.pieces:
+        if any(piece.case in touched for piece in whole.pieces):
             path = out / f"case-sheets-{name}.pdf"
-            files[path] = case_sheets_pdf(weighed.trip, part)
+            files[path] = case_sheets_pdf(weighed.trip, whole, touched)
     out.mkdir(parents=True, exist_ok=True)
     write_whole(files)
     why = f"weighed {', '.join(d.case for d in weighed.differences) or 'objects'}"
     note_change(out / "history.jsonl", WEIGHED, plan, who(args), why, now())
     return tuple(files)
-
-
-def _only(plan: Plan, cases: tuple[str, ...]) -> Plan:
-    from dataclasses import replace
-
-    return replace(plan, pieces=tuple(p for p in plan.pieces if p.case in cases))
 
 
 def _report(

@@ -32,17 +32,18 @@ _ENDLESS = replace(A4, height=100_000.0)
 _MARK = 15.0
 
 
-def case_sheets_pdf(trip: Trip, plan: Plan) -> bytes:
-    """All case sheets as one PDF file."""
-    return pages_pdf(case_sheet_scenes(trip, plan), f"{trip.name}: case sheets")
+def case_sheets_pdf(trip: Trip, plan: Plan, only: frozenset[str] | None = None) -> bytes:
+    """All case sheets, or those of the cases in `only`, as one PDF file."""
+    return pages_pdf(case_sheet_scenes(trip, plan, only), f"{trip.name}: case sheets")
 
 
-def case_sheet_scenes(trip: Trip, plan: Plan) -> list[Scene]:
-    """The pages of all case sheets; a list longer than a page goes on to the next."""
+def case_sheet_scenes(trip: Trip, plan: Plan, only: frozenset[str] | None = None) -> list[Scene]:
+    """The pages of all case sheets, or of some; a list longer than a page goes on to the next."""
     pieces = pieces_in_order(plan)
     sections = [
         (A4, _sheet(trip, plan, piece, row).pages)
         for piece, row in zip(pieces, case_rows(trip, plan), strict=True)
+        if only is None or piece.case in only
     ]
     return renumbered(sections, stamp_of(trip, plan))
 
