@@ -242,6 +242,7 @@ class SpeciesFigures:
 
     certificate_years: int
     instrument_chapter: str
+    imitation_words: tuple[str, ...]
     wood_exempt_most_g: int
     pernambuco_from: date
 

@@ -27,12 +27,18 @@ def certificate_until(issued: date) -> date:
 
 
 def species_of(material: str) -> Species | None:
-    """The listed material that a text names, the narrowest first; None if the table has none."""
+    """The listed material that a text names, the narrowest first; None if the table has none.
+
+    A text that calls it an imitation names none.
+    """
     text = material.casefold()
-    for held in shared.species():
-        if any(re.search(rf"\b{re.escape(word)}\b", text) for word in held.words):
-            return held
-    return None
+    if _names_any(text, shared.species_figures().imitation_words):
+        return None
+    return next((held for held in shared.species() if _names_any(text, held.words)), None)
+
+
+def _names_any(text: str, words: tuple[str, ...]) -> bool:
+    return any(re.search(rf"\b{re.escape(word)}\b", text) for word in words)
 
 
 def needs_papers(held: Species, day: date, is_instrument: bool, wood_g: int) -> bool:

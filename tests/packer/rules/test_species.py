@@ -42,7 +42,10 @@ def test_papers(material: str, instrument: bool, wood_g: int, day: date, due: bo
     assert needs_papers(held, day, instrument, wood_g) is due
 
 
-@pytest.mark.parametrize("material", ["maple", "", "wood of a rose", "nickel silver"])
+@pytest.mark.parametrize(
+    "material",
+    ["maple", "", "wood of a rose", "nickel silver", "imitation ivory", "plastic, rosewood look"],
+)
 def test_unlisted_names(material: str) -> None:
     """The table knows few names and guesses none."""
     assert species_of(material) is None

@@ -12,10 +12,10 @@ import pytest
 from support import rule_cases_baggage, rule_cases_customs, rule_cases_stage
 from support.rule_cases import ONE_PERSON, Case, country, ion
 from support.rule_trips import add, at, cell, changed, line, place, sensible_trip, trip_findings
-from support.workbooks import write_csv_folder
+from support.workbooks import write_csv_folder, write_workbook
 
 from packer.reading import read_trip
-from packer.rules import catalogue
+from packer.rules import catalogue, check_trip
 
 CASES = [*rule_cases_baggage.CASES, *rule_cases_customs.CASES, *rule_cases_stage.CASES]
 
@@ -46,6 +46,16 @@ def test_every_rule_on_the_trip_is_tripped_here() -> None:
 def test_a_sensible_trip_has_no_warning() -> None:
     """Only what the route asks of a carnet is noted."""
     assert [held.code for held in trip_findings(sensible_trip())] == ["vouchers-for-route"]
+
+
+@pytest.mark.parametrize("case", CASES[:: len(CASES) // 8], ids=str)
+def test_a_workbook_gives_the_same_cell_as_a_folder(case: Case, tmp_path: Path) -> None:
+    """`trip.xlsx!Gear!D5` instead of `trip!Gear!D5`."""
+    sheets = changed(*case.loud)
+    reading = read_trip(write_workbook(tmp_path / "trip.xlsx", sheets))
+    assert reading.trip is not None
+    expected = place(sheets, *case.where).replace("trip!", "trip.xlsx!", 1)
+    assert at(check_trip(reading.trip), case.code) == [expected]
 
 
 def test_power_banks_are_counted_from_their_day() -> None:
