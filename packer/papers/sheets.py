@@ -17,9 +17,9 @@ from packer.papers.tables.cases import CaseRow, case_rows, cases_table, contents
 from packer.papers.tables.close import close_table
 from packer.papers.tables.customs import case_items_table, customs_list, customs_table
 from packer.papers.tables.essentials import essential_rows, lift_text
-from packer.papers.tables.flown import pieces_in_order
+from packer.papers.tables.flown import pieces_in_order, stops_in_order
 from packer.papers.tables.hire import HireOrder, hire_orders, order_table, orders_table, price_text
-from packer.papers.tables.house import house_tables, stops_in_order
+from packer.papers.tables.house import house_tables
 from packer.papers.tables.insurance import insurance_tables
 from packer.papers.tables.power import power_tables, stop_facts
 from packer.papers.tables.proforma import has_carnet, proforma_table, returning_table

@@ -73,8 +73,9 @@ def customs_csv(trip: Trip, plan: Plan) -> bytes:
 
 def customs_pdf(trip: Trip, plan: Plan) -> bytes:
     """The general list with continuation sheets, totals carried over, empty space struck out."""
-    sheets = customs_sheets(trip, plan)
-    return sheets_pdf(sheets, stamp_of(trip, plan), carrying=Carrying())
+    number = trip.carnet.number or "not stated"
+    carrying = Carrying(f"General list of goods, continuation. Carnet number: {number}")
+    return sheets_pdf(customs_sheets(trip, plan), stamp_of(trip, plan), carrying=carrying)
 
 
 def _book(sheets: _Sheets) -> _Build:

@@ -21,6 +21,7 @@ _MOST_ID_MM = 45.0
 class Carrying:
     """What a list for customs wants on every page: totals carried over, empty space struck out."""
 
+    title: str = "Continuation sheet"
     carried: str = "Carried over"
     brought: str = "Brought forward"
 
@@ -193,6 +194,10 @@ class _Grid:
         if self.carrying:
             self._line(self._carried(self.carrying.carried), bold=True)
         self.flow.new_page()
+        if self.carrying:
+            number = len(self.flow.pages)
+            add_text(self.flow, f"{self.carrying.title}, sheet {number}", 3.2, bold=True)
+            self.flow.space(1)
         self._heading()
         if self.carrying:
             self._line(self._carried(self.carrying.brought), bold=True)

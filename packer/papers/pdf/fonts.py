@@ -6,6 +6,7 @@ so (`typeset.spelled_out`), it never becomes an empty box.
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -16,6 +17,8 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 FOLDER = Path(__file__).resolve().parent.parent / "fonts"
+
+LOADING = threading.RLock()  # fonts and their tables are shared by all threads
 
 _MAIN, _MAIN_BOLD = "NotoSans-Regular", "NotoSans-Bold"
 _BROAD = (
@@ -79,9 +82,14 @@ class Face:
         return float(sum(widths.get(ord(letter), default) for letter in text))
 
 
-@cache
 def face(name: str) -> Face:
-    """The font of this file name, loaded and known to the PDF library."""
+    """The font of this file name, loaded once and known to the PDF library."""
+    with LOADING:
+        return _loaded(name)
+
+
+@cache
+def _loaded(name: str) -> Face:
     font = TTFont(f"Papers-{name}", str(FOLDER / f"{name}.ttf"), shapable=False)
     pdfmetrics.registerFont(font)
     if name in _UNSHAPED:

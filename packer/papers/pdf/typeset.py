@@ -15,12 +15,13 @@ from itertools import groupby
 import uharfbuzz
 
 from packer.papers.pdf.bidi import levels, visual_order
-from packer.papers.pdf.fonts import Face, face, face_for
+from packer.papers.pdf.fonts import LOADING, Face, face, face_for
 from packer.papers.text import safe_text
 
 _IGNORED = frozenset("\u200b\u200c\u200d\u200e\u200f\u2060\ufeff\ufe0e\ufe0f\u061c")
 _JOINERS = frozenset("\u200c\u200d")
 _ELLIPSIS = "…"
+_PRIVATE = 0xE000  # where the private area of Unicode begins
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,13 +181,14 @@ def _placed(font: Face, shaped: Iterable[tuple[object, object]], scale: float) -
 def _letter_for(font: Face, glyph: int, advance: float) -> str:
     """The letter that prints this glyph; glyphs without one get a letter of the private area."""
     table = font.font.face
-    known = table.glyphToChar.get(glyph)
-    if known:
-        return chr(known[0])
-    code = 0xE000
-    while code in table.charToGlyph:
-        code += 1
-    table.charToGlyph[code] = glyph
-    table.glyphToChar[glyph] = [code]
-    table.charWidths[code] = advance
-    return chr(code)
+    with LOADING:
+        known = table.glyphToChar.get(glyph)
+        if known:
+            return chr(known[0])
+        code = _PRIVATE
+        while code in table.charToGlyph:
+            code += 1
+        table.charToGlyph[code] = glyph
+        table.glyphToChar[glyph] = [code]
+        table.charWidths[code] = advance
+        return chr(code)

@@ -14,6 +14,7 @@ from datetime import date
 from packer.model.trip import Trip
 from packer.papers.table import Column, Kind, Table
 from packer.papers.tables.customs import CustomsList
+from packer.papers.tables.flown import stops_in_order
 from packer.papers.units import ranges_text
 from shared import territory
 
@@ -68,7 +69,7 @@ def borders_table(trip: Trip, goods: CustomsList) -> Table[BorderRow]:
 
 def _crossings(trip: Trip) -> list[tuple[str, str, date | None]]:
     home = trip.home_country
-    stops = sorted(trip.stops, key=lambda stop: (stop.date, stop.name))
+    stops = stops_in_order(trip)
     found: list[tuple[str, str, date | None]] = []
     here = home
     for country, day in [*((s.country, s.date) for s in stops), (home, None)]:

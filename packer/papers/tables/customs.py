@@ -150,6 +150,7 @@ def customs_table(goods: CustomsList) -> Table[CustomsRow]:
             f"Items 1 to {goods.last_item}." if goods.rows else "No items.",
             f"Total number of pieces in words: {pieces}",
             f"Total value in words: {value}",
+            "Signature of the holder: ______________________________  Date: ______________",
             OWN_DRAWING,
         ),
         total_label=f"{goods.last_item} items",

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from packer.model.plan import Piece, Plan
 from packer.model.trip import Trip
-from packer.papers.tables.flown import flown_units
+from packer.papers.tables.flown import flown_units, stops_in_order
 from shared import baggage_figures, team_figures
 
 _GUIDE = "A guide, not a limit: assess the lift, the stairs and the people."
@@ -65,7 +65,7 @@ def _row(trip: Trip, plan: Plan, piece: Piece, role: str) -> EssentialRow:
     elsewhere = len(units) - here
     short = tuple(
         stop.name
-        for stop in sorted(trip.stops, key=lambda s: (s.date, s.name))
+        for stop in stops_in_order(trip)
         if _needed(trip, role, stop.name)
         and elsewhere + _covered(trip, plan, role, stop.name) < needs
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packer.model.plan import Packed, Piece, Plan, Route
-from packer.model.trip import Case, Gear, Trip
+from packer.model.trip import Case, Gear, Stop, Trip
 from packer.papers.units import natural
 
 NO_SERIAL = "NSN"  # what customs want to read where an object has no serial number
@@ -49,6 +49,11 @@ def pieces_in_order(plan: Plan) -> tuple[Piece, ...]:
     """The pieces that travel, by route (hold, cabin, freight), then by case id."""
     filled = (piece for piece in plan.pieces if piece.contents)
     return tuple(sorted(filled, key=lambda p: (_ROUTE_ORDER[p.route], natural(p.case))))
+
+
+def stops_in_order(trip: Trip) -> tuple[Stop, ...]:
+    """The stops by date, then name."""
+    return tuple(sorted(trip.stops, key=lambda stop: (stop.date, natural(stop.name))))
 
 
 def flown_units(trip: Trip, plan: Plan) -> tuple[FlownUnit, ...]:

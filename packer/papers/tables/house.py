@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packer.model.plan import Plan
-from packer.model.trip import Gear, Stop, Trip
+from packer.model.trip import Gear, Trip
 from packer.papers.table import Column, Kind, Table
 from packer.papers.tables.flown import flown_counts
 from packer.papers.tables.hire import HOUSE
@@ -22,11 +22,6 @@ class HouseRow:
     units: int
     source: str
     mains: str = ""
-
-
-def stops_in_order(trip: Trip) -> tuple[Stop, ...]:
-    """The stops by date, then name."""
-    return tuple(sorted(trip.stops, key=lambda stop: (stop.date, natural(stop.name))))
 
 
 def taken_rows(trip: Trip, plan: Plan, stop: str) -> tuple[HouseRow, ...]:

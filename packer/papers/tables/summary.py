@@ -9,7 +9,7 @@ from packer.model.plan import Charge, Plan, Route, Status
 from packer.model.trip import Trip
 from packer.papers.table import Column, Fact, Kind, Table
 from packer.papers.tables.cases import limits_of
-from packer.papers.tables.flown import pieces_in_order
+from packer.papers.tables.flown import pieces_in_order, stops_in_order
 from packer.papers.tables.hire import HireOrder, all_orders
 from packer.papers.units import kg_text, money_text
 
@@ -106,6 +106,7 @@ def gap_text(objective_minor: int, bound_minor: int) -> str:
 def summary_facts(trip: Trip, plan: Plan) -> tuple[Fact, ...]:
     """The head of the summary: totals, proof, what travels."""
     pieces = pieces_in_order(plan)
+    shows = stops_in_order(trip)
     counts = {route: sum(1 for p in pieces if p.route is route) for route in Route}
     return (
         Fact("Cash", plan.costs.cash_minor, Kind.MONEY),
@@ -117,7 +118,7 @@ def summary_facts(trip: Trip, plan: Plan) -> tuple[Fact, ...]:
         Fact("Pieces", ", ".join(f"{n} {route}" for route, n in counts.items() if n) or "none"),
         Fact("Planning weight", sum(p.planning_g for p in pieces), Kind.GRAMS),
         Fact("Objects that fly", sum(len(p.contents) for p in pieces), Kind.COUNT),
-        Fact("Shows", "; ".join(f"{s.date} {s.name} ({s.country})" for s in trip.stops)),
+        Fact("Shows", "; ".join(f"{s.date} {s.name} ({s.country})" for s in shows)),
         Fact("Flights", "; ".join(f"{g.date} {g.origin}-{g.destination}" for g in trip.legs)),
         Fact("Time to find it", f"{plan.solver.seconds:.1f} s"),
     )
@@ -137,7 +138,7 @@ def cost_rows(plan: Plan) -> tuple[CostRow, ...]:
 def stop_rows(trip: Trip, plan: Plan) -> tuple[StopRow, ...]:
     """Money by stop, in order of date."""
     orders = all_orders(trip, plan)
-    stops = sorted(trip.stops, key=lambda stop: (stop.date, stop.name))
+    stops = stops_in_order(trip)
     return tuple(
         StopRow(
             stop=stop.name,
