@@ -11,11 +11,11 @@ from packer.model.trip import Trip
 
 def papers_of(trip: Trip, plan: Plan) -> dict[str, bytes]:
     """Every paper of the plan; names use `/` where papers stand in folders."""
-    from packer.papers import write_papers
+    from packer.papers import KINDS, write_papers
 
     with tempfile.TemporaryDirectory(prefix="holdall-") as name:
         folder = Path(name)
-        write_papers(trip, plan, folder)
+        write_papers(trip, plan, folder, only=frozenset(KINDS))
         return {
             path.relative_to(folder).as_posix(): path.read_bytes()
             for path in sorted(folder.rglob("*"))
