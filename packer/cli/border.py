@@ -131,17 +131,17 @@ def _with_list(args: argparse.Namespace, state: Ledger) -> int:
 
 
 def _plan(args: argparse.Namespace, trip: Trip, issued: Issued) -> int:
-    """Plan with the list; of a line listed in part, none fly where more than listed would."""
+    """Plan with the list. 3 where offers do not cover what is not on it."""
     from packer.papers import write_papers
     from packer.pipeline import solve
     from packer.road.listed import not_listed, only_listed
 
     restricted = only_listed(trip, issued)
-    planned = solve(restricted.trip, restricted.findings, limits_of(args))
+    wishes = Wishes(at_most=restricted.at_most)
+    planned = solve(restricted.trip, restricted.findings, limits_of(args), wishes)
     beyond = not_listed(trip, planned.plan, issued) if planned.plan else ()
     if beyond:
-        stay = Wishes(hire=tuple(finding.subject for finding in beyond))
-        planned = solve(restricted.trip, restricted.findings, limits_of(args), stay)
+        return report(args, Outcome.IMPOSSIBLE, beyond)
     if planned.plan is None or planned.outcome is not Outcome.DONE:
         found = (*planned.findings, *planned.causes)
         return report(args, planned.outcome, [f for f in found if f.severity is not Severity.NOTE])

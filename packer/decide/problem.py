@@ -235,8 +235,13 @@ def _line(
     stays = gear.choice is Choice.HIRE or gear.name in wishes.hire or law.forbidden or not fits
     idle = not stops and gear.role is None
     least = gear.quantity if flies else max(0, uncovered)
-    most = 0 if stays or (idle and not flies) else gear.quantity
+    most = 0 if stays or (idle and not flies) else _most_flown(gear, least, wishes)
     return Line(index, gear, least, most, routes, fits, grown_mm3(gear, trip), stops)
+
+
+def _most_flown(gear: Gear, least: int, wishes: Wishes) -> int:
+    """All units, or as few as the user asks for; never fewer than must fly."""
+    return max(least, min(gear.quantity, dict(wishes.at_most).get(gear.name, gear.quantity)))
 
 
 def grown_mm3(gear: Gear, trip: Trip) -> int:

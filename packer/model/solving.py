@@ -24,7 +24,8 @@ class Limits:
 class Wishes:
     """What the user holds fixed: gear ids that must fly or be hired whole, a plan to stay near.
 
-    `fly` and `hire` name gear lines; `packed` holds (gear, case) pairs that must stay together
+    `fly` and `hire` name gear lines; `at_most` holds (gear id, units), of which no more fly where
+    offers cover the rest; `packed` holds (gear, case) pairs that must stay together
     and is used by repairs. `keep` is an earlier plan; within `keep_slack_minor` of the optimum
     the plan with the fewest moved objects is taken.
     """
@@ -33,6 +34,7 @@ class Wishes:
     hire: tuple[str, ...] = ()
     keep: Plan | None = None
     keep_slack_minor: int = 0
+    at_most: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

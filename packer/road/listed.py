@@ -40,8 +40,8 @@ class ListRow(Protocol):
 class Restricted:
     """A trip that plans only with what is on the list, and what that rules out.
 
-    `at_most`: lines of which only some units are on the list, and how many; the rest is refused
-    by `not_listed` if a plan should fly it.
+    `at_most`: lines of which only some units are on the list, and how many; the solver's wish of
+    the same name. Where offers do not cover the rest, `not_listed` refuses the plan.
     """
 
     trip: Trip
@@ -88,10 +88,10 @@ def only_listed(trip: Trip, issued: Issued) -> Restricted:
     listed = _listed(issued)
     gear, findings = [], []
     for line in trip.gear:
-        gone = not line.consumable and not listed.get(line.name)
-        gear.append(replace(line, choice=Choice.HIRE) if gone else line)
-        if gone:
-            findings.append(_stays(line, issued))
+        units = line.quantity if line.consumable else listed.get(line.name, 0)
+        gear.append(line if units else replace(line, choice=Choice.HIRE))
+        if units == 0 or (units < line.quantity and line.choice is Choice.FLY):
+            findings.append(_stays(line, units, issued))
     at_most = tuple(
         (line.name, listed[line.name])
         for line in trip.gear
@@ -112,10 +112,12 @@ def _amount(name: str, count: int) -> str:
     return name if count == 1 else f"{count} of {name}"
 
 
-def _stays(line: Gear, issued: Issued) -> Finding:
+def _stays(line: Gear, units: int, issued: Issued) -> Finding:
     must = line.choice is Choice.FLY
-    message = f"{line.name} is not on the list issued on {issued.issued}, so it cannot fly" + (
-        ", and the workbook says that it must." if must else "; it is hired or left out."
+    rest = "the workbook says that all must" if must else "the rest is hired or left out"
+    message = (
+        f"Of {line.quantity} {line.name}, {units} are on the list issued on {issued.issued} "
+        f"and may fly; {rest}."
     )
     return Finding(
         "not-on-issued-list",

@@ -35,8 +35,11 @@ class OnTheRoad:
         return str(self.folder / name)
 
 
-def on_the_road(folder: Path) -> OnTheRoad:
-    """Write the trip and its plan: a horn and a stand in TRUNK-1, a horn and two in TRUNK-2."""
+def on_the_road(folder: Path, worth: int = 100) -> OnTheRoad:
+    """Write the trip and its plan: a horn and a stand in TRUNK-1, a horn and two in TRUNK-2.
+
+    `worth`: of a horn and stop, in EUR.
+    """
     from packer.geometry import Fitter
     from packer.model.plan import Route
     from support.road_plans import a_plan
@@ -48,6 +51,7 @@ def on_the_road(folder: Path) -> OnTheRoad:
     ]
     sheets["Cases"][0] |= {"Quantity": 3, "Most gross": 13, "Inside width": 45, "Inside height": 46}
     sheets["Cases"][0] |= {"Outside width": 48, "Outside height": 50}
+    sheets["Gear"][0]["Worth"] = worth
     sheets["Gear"][1] |= {"Source": "fly", "Value": 40, "Length": 30}
     write_workbook(folder / "trip.xlsx", sheets)
     trip = read_trip(folder / "trip.xlsx").trip

@@ -1,7 +1,7 @@
 """`holdall border`: the ledger from issue to home, and what it refuses."""
 
 import pytest
-from support.road_commands import answer, codes
+from support.road_commands import answer, codes, on_the_road
 
 from packer.cli import main
 from packer.road.journal import read_journal
@@ -109,3 +109,24 @@ def test_an_altered_ledger_is_not_believed(ledger, capsys, tmp_path):
     path = tmp_path / "ledger.jsonl"
     path.write_text(path.read_text().replace("INV-1", "INV-2"))
     assert codes(answer(capsys, "border", ledger, "show")) == ["journal-altered"]
+
+
+def test_of_a_line_listed_in_part_no_more_than_listed_fly(tmp_path, capsys):
+    """A list with one horn of two: one flies, the other is hired."""
+    from support.road_plans import a_plan
+
+    from packer.judge import settle
+    from packer.model.plan_json import read_plan, write_plan
+    from packer.reading import read_trip
+
+    road = on_the_road(tmp_path, worth=2000)
+    trip = read_trip(road.folder / "trip.xlsx").trip
+    one = a_plan(trip, {"TRUNK-1": [("HORN", 1), ("STAND", 1)], "TRUNK-2": [("STAND", 2)],
+                        "TRUNK-3": [("STAND", 3)]})  # fmt: skip
+    write_plan(settle(trip, one), tmp_path / "one.json")
+    ledger, out = str(tmp_path / "ledger.jsonl"), tmp_path / "out"
+    answer(capsys, "border", ledger, "issue", road.trip, str(tmp_path / "one.json"))
+    words = ["plan", road.trip, "-o", str(out), "--seconds", "10", "--workers", "1"]
+    assert answer(capsys, "border", ledger, *words)["code"] == 0
+    flown = {d.gear: d.flown for d in read_plan(out / "plan.json").decisions}
+    assert flown == {"HORN": 1, "STAND": 3}
