@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packer.judge.charges import fares
 from packer.model.plan import Piece, Place, Plan, Route
-from packer.model.trip import Battery, Case, Gear, Trip
+from packer.model.trip import Battery, Case, Concept, Gear, Rule, Trip
 from packer.papers.table import Column, Kind, Table
 from packer.papers.tables.flown import flying_cases, serial_of, unit_label
 from packer.papers.units import size_text
@@ -78,6 +79,7 @@ def limits_of(trip: Trip, piece: Piece) -> tuple[Limit, ...]:
     """Every weight limit and fee threshold of a piece, tightest refusal first, thresholds last."""
     case = trip.case_named(piece.case)
     refusals = _case_limit(case) + _route_limits(trip, piece.route)
+    refusals += _band_limits(trip, piece.route)
     ordered = sorted(refusals, key=lambda limit: (limit.grams, limit.origin))
     return (*ordered, *_thresholds(trip, piece.route))
 
@@ -223,15 +225,41 @@ def _route_limits(trip: Trip, route: Route) -> list[Limit]:
     return found
 
 
+def _band_limits(trip: Trip, route: Route) -> list[Limit]:
+    """Where the overweight bands of a charging rule end below its most weight: no price, no go."""
+    if route is not Route.HOLD:
+        return []
+    tops = [(fare, banded_most_g(fare.rule)) for fare in fares(trip)]
+    return [
+        Limit(top, f"{fare.name}, {fare.rule.name}, end of the bands")
+        for fare, top in tops
+        if top < fare.rule.most_weight_g
+    ]
+
+
+def banded_most_g(rule: Rule) -> int:
+    """The most weight of a piece that a rule has a price for without a gap, grams."""
+    if rule.concept is not Concept.PIECE:
+        return rule.most_weight_g
+    top = min(rule.free_weight_g, rule.most_weight_g)
+    for band in sorted(rule.bands, key=lambda band: band.above_g):
+        if band.above_g <= top:
+            top = max(top, band.upto_g)
+    return min(top, rule.most_weight_g)
+
+
 def _thresholds(trip: Trip, route: Route) -> list[Limit]:
     """Free weights of one piece below the refusal, for hold pieces under the piece concept."""
     if route is not Route.HOLD:
         return []
-    rules = [(leg, trip.rule_of(leg)) for leg in trip.legs]
     return [
-        Limit(rule.free_weight_g, f"{leg.name}, {rule.name}, free up to here", refused=False)
-        for leg, rule in rules
-        if rule.concept == "piece" and rule.free_weight_g < rule.most_weight_g
+        Limit(
+            fare.rule.free_weight_g,
+            f"{fare.name}, {fare.rule.name}, free up to here",
+            refused=False,
+        )
+        for fare in fares(trip)
+        if fare.rule.concept is Concept.PIECE and fare.rule.free_weight_g < banded_most_g(fare.rule)
     ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from packer.model.plan import Plan
@@ -132,8 +133,11 @@ def _plug_note(plug: str, local: tuple[str, ...]) -> str:
         return "plug not stated"
     if not local:
         return "plugs there not known"
-    fits = plug.strip().upper() in local
-    return "plug used there" if fits else f"adapter to {' or '.join(local)}"
+    letters = re.findall(r"\b[A-O]\b", plug.upper())
+    there = " or ".join(local)
+    if not letters:
+        return f"compare: {there} there"
+    return "plug used there" if set(letters) & set(local) else f"adapter to {there}"
 
 
 def _radio_verdict(ranges: tuple[RadioRange, ...], allowed: tuple[RadioRange, ...] | None) -> str:

@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+import pytest
 from support.sample_trip import STOPS, euro
 
-from packer.model.trip import Carnet, Offer
+from packer.model.trip import Band, Carnet, Offer
 from packer.papers.sheets import proforma_sheets
 from packer.papers.tables.airline import piece_lists
 from packer.papers.tables.batteries import battery_rows
@@ -117,6 +118,34 @@ def test_every_legs_limit_and_free_weight_is_there(trip, plan):
     piece = next(p for p in plan.pieces if p.case == "TRUNK-1")
     limits = [(limit.grams, limit.refused) for limit in limits_of(trip, piece)]
     assert limits == [(32_000, True), (32_000, True), (40_000, True), (23_000, False)]
+
+
+def test_where_the_overweight_bands_end_is_a_limit(trip, plan):
+    """A weight above the free weight in no band cannot go (contract 5.2): bands to 28 kg only."""
+    rules = tuple(
+        replace(rule, bands=(Band(23_000, 28_000, 7500),)) if rule.name == "Petrel basic" else rule
+        for rule in trip.rules
+    )
+    piece = next(p for p in plan.pieces if p.case == "TRUNK-1")
+    first = limits_of(replace(trip, rules=rules), piece)[0]
+    assert (first.grams, first.origin) == (28_000, "F1, Petrel basic, end of the bands")
+
+
+@pytest.mark.parametrize(
+    ("plug", "note"),
+    [
+        ("G", "plug used there"),
+        ("Type G (fused)", "plug used there"),
+        ("C", "adapter to G"),
+        ("powerful one", "compare: G there"),
+        ("", "plug not stated"),
+    ],
+)
+def test_plugs_are_compared_by_their_letter(trip, plan, plug, note):
+    """GB has G (shared/mains.csv)."""
+    gear = tuple(replace(g, plug=plug) if g.name == "PWR" else g for g in trip.gear)
+    rows = mains_rows(replace(trip, gear=gear), plan, trip.stop_named("Kelpmarket"))
+    assert next(row.plug_note for row in rows if row.gear == "PWR") == note
 
 
 def test_contents_keep_the_packing_order_and_say_how_things_lie(trip, plan):
