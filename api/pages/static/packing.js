@@ -6,6 +6,7 @@
 const packing = document.getElementById("packing");
 const PLAN = packing.dataset.plan;
 const STORE = `holdall-unsent-${PLAN}`;
+const KNOWN = `holdall-known-${PLAN}`;
 const ADDRESS = `/api/v1/plans/${PLAN}/packing`;
 const LOOK_MS = 5000;
 let sending = false;
@@ -58,7 +59,7 @@ function settle(now) {
   const left = read().filter((entry) => !done.has(entry.key));
   write(left);
   away("");
-  show(now);
+  hear(now);
   for (const findings of refused.values()) {
     away(findings.map((finding) => `${finding.message} ${finding.remedy}`).join(" "));
   }
@@ -76,6 +77,19 @@ function tellUnsent() {
   const text = count ? `${count} not sent yet, kept on this phone` : "";
   const spot = document.getElementById("unsent");
   if (spot.textContent !== text) spot.textContent = text;
+}
+
+// What the server said last, for a page that was kept before the last ticks were made.
+function showKnown() {
+  try {
+    const known = JSON.parse(localStorage.getItem(KNOWN) || "null");
+    if (known) show(known);
+  } catch { /* never heard of this plan */ }
+}
+
+function hear(now) {
+  localStorage.setItem(KNOWN, JSON.stringify({ cases: now.cases }));
+  show(now);
 }
 
 // What the server says, with what is still unsent on top.
@@ -171,9 +185,10 @@ async function look() {
   if (read().length) { send(); return; }
   try {
     const answer = await fetch(ADDRESS);
-    if (answer.ok && !read().length) { show(await answer.json()); away(""); }
+    if (answer.ok && !read().length) { hear(await answer.json()); away(""); }
   } catch {
     away("No network. Go on packing: your ticks are kept here and sent later.");
+    showKnown();
   }
 }
 
@@ -199,6 +214,7 @@ for (const entry of read()) {
 }
 for (const section of sections.values()) drawCase(section);
 drawTotal();
+if (!navigator.onLine) showKnown();
 openCase();
 tellUnsent();
 addEventListener("hashchange", openCase);
