@@ -37,12 +37,12 @@ class _Suggester(cp_model.CpSolverSolutionCallback):
             self._search.offer(built, "packing what the bound flies")
 
 
-def bound_by_classes(search: Search, share_s: float, workers: int) -> None:
+def bound_by_classes(search: Search, share_s: float) -> None:
     """Solves the class model for at most `share_s` seconds and raises the search's bound.
 
     Ends early when the class model's optimum is unfolded into a plan: that plan is proved.
     """
-    master = _Master(search, workers)
+    master = _Master(search)
     begun = search.watch.work
     while not search.watch.over() and not search.proved:
         left_s = share_s - (search.watch.work - begun)
@@ -53,9 +53,8 @@ def bound_by_classes(search: Search, share_s: float, workers: int) -> None:
 class _Master:
     """The rounds of the decomposition, with what they have learned so far."""
 
-    def __init__(self, search: Search, workers: int) -> None:
+    def __init__(self, search: Search) -> None:
         self._search = search
-        self._workers = workers
         self._space = Space(search.problem, search.watch.limits.seed)
         self._unfolder = Unfolder(search.problem, search.space, search.cuts, search.rows)
         self._dock_cuts: list[DockCut] = []
@@ -74,8 +73,6 @@ class _Master:
             classes.model.add(classes.cost >= search.bound_minor)
         solver = cp_model.CpSolver()
         search.watch.configure(solver, left_s)
-        if search.watch.limits.deterministic is None:
-            solver.parameters.num_workers = self._workers
         solver.best_bound_callback = self._hear
         suggester = _Suggester(search, classes, self._space)
         with search.watch.guarding(solver.stop_search, lambda: search.proved):
@@ -128,8 +125,18 @@ class _Master:
                 loads[case] = (dock.route, content)
             if spread.verdict is not Verdict.YES:
                 failed = True
+                taken[dock.group] += len(dock.rooms_g)
                 most = [line.most for line in search.problem.lines]
                 self._dock_cuts.append(self._unfolder.smallest(dock, counts, most))
-        if not failed:
+        if failed:
+            self._patch(flown, loads)
+        else:
             search.offer(sketch_of(loads), "spreading classes over cases")
         return failed
+
+    def _patch(self, flown: list[int], loads: dict[int, tuple[Route, dict[int, int]]]) -> None:
+        """A plan from what could be spread: the rest packed by hand, a start for improvement."""
+        patched = pack(self._search.problem, self._space, flown, sketch_of(loads))
+        if patched is not None:
+            self._search.offer(patched, "mending what the bound flies")
+            self._search.seeds.append(patched)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Option, Problem
-from packer.decide.sketch import Sketch, sketch_of
+from packer.decide.sketch import Sketch, planning_g, sketch_of
 from packer.decide.space import Space
 from packer.geometry import Verdict
 from packer.model.plan import Route
@@ -189,3 +189,25 @@ def _hardness(problem: Problem, parcel: Parcel) -> tuple[int, float, int]:
             (line.grown_mm3 or line.soft_mm3) / max(1, volume),
         )
     return (int(cabin), share, -parcel[0][0])
+
+
+def open_cases(problem: Problem, start: Sketch) -> dict[int, OpenCase]:
+    """The cases of a sketch as cases being filled, each by its cheapest sufficient option."""
+    cases: dict[int, OpenCase] = {}
+    for load in start.loads:
+        spec = problem.cases[load.case]
+        weight = planning_g(problem, load)
+        option = _option(spec.options, load.route, weight)
+        case = OpenCase(spec, option)
+        case.fill(problem, dict(load.counts))
+        cases[load.case] = case
+    return cases
+
+
+def _option(options: tuple[Option, ...], route: object, weight_g: int) -> Option:
+    fitting = [
+        option
+        for option in options
+        if option.route is route and option.above_g < weight_g <= option.upto_g
+    ]
+    return min(fitting, key=lambda option: option.cost_minor)

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from packer.decide import sketch as sketching
-from packer.decide.construct import Builder, OpenCase, Parcel
-from packer.decide.problem import Option, Problem
+from packer.decide.construct import Builder, OpenCase, Parcel, open_cases
+from packer.decide.problem import Problem
 from packer.decide.sketch import Sketch
 from packer.decide.space import Space
 from packer.decide.start import EFFORT, openings, saving_per_share
@@ -46,7 +46,9 @@ class Improver:
         self._bundle_of = {i: bundle for bundle in problem.bundles for i in bundle}
         self._optional = [line.index for line in problem.lines if line.most > line.least]
         self._saving = [saving_per_share(problem, line) for line in problem.lines]
-        cases = _open_cases(problem, start)
+        self._known: dict[Parcel, tuple[int, frozenset[int]]] = {}
+        self._wished: list[Parcel] = []
+        cases = open_cases(problem, start)
         flown = list(start.flown(len(problem.lines)))
         self.state = _State(cases, flown, self._cost(cases, flown))
         self.best = start
@@ -181,9 +183,14 @@ class Improver:
 
     def _home(self, builder: Builder, parcel: Parcel, may_open: bool) -> bool:
         rng = self._random
-        fitting = sorted(builder.open.values(), key=lambda case: (case.left_g, case.spec.index))
-        for case in fitting:
-            if rng.random() >= SKIP and builder.add(case, parcel):
+        weight_g, homes = self._needs(parcel)
+        fitting = [
+            (case.left_g, index)
+            for index, case in builder.open.items()
+            if index in homes and case.left_g >= weight_g
+        ]
+        for _, index in sorted(fitting):
+            if rng.random() >= SKIP and builder.add(builder.open[index], parcel):
                 return True
         if not may_open:
             return False
@@ -193,6 +200,17 @@ class Improver:
                 return True
             builder.close_empty(index)
         return False
+
+    def _needs(self, parcel: Parcel) -> tuple[int, frozenset[int]]:
+        """What a parcel weighs, and the cases that take all of it."""
+        if parcel not in self._known:
+            lines = self._problem.lines
+            weight_g = sum(n * lines[i].gear.weight_g for i, n in parcel)
+            homes = frozenset(lines[parcel[0][0]].cases)
+            for i, _ in parcel[1:]:
+                homes &= frozenset(lines[i].cases)
+            self._known[parcel] = (weight_g, homes)
+        return self._known[parcel]
 
     def _roles_hold(self, cases: dict[int, OpenCase], flown: list[int]) -> bool:
         for cap in self._problem.roles:
@@ -228,24 +246,3 @@ def _book_back(flown: list[int], left: list[Parcel], wished: list[Parcel]) -> No
     for parcel in left:
         for line, count in parcel:
             flown[line] -= count
-
-
-def _open_cases(problem: Problem, start: Sketch) -> dict[int, OpenCase]:
-    cases: dict[int, OpenCase] = {}
-    for load in start.loads:
-        spec = problem.cases[load.case]
-        weight = sketching.planning_g(problem, load)
-        option = _option(spec.options, load.route, weight)
-        case = OpenCase(spec, option)
-        case.fill(problem, dict(load.counts))
-        cases[load.case] = case
-    return cases
-
-
-def _option(options: tuple[Option, ...], route: object, weight_g: int) -> Option:
-    fitting = [
-        option
-        for option in options
-        if option.route is route and option.above_g < weight_g <= option.upto_g
-    ]
-    return min(fitting, key=lambda option: option.cost_minor)

@@ -14,6 +14,7 @@ from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.sketch import Sketch, canonical
 from packer.decide.space import Space
+from packer.decide.tariff import tariff_of
 from packer.decide.watch import Watch
 from packer.model.solving import OnProgress, Progress
 
@@ -25,10 +26,13 @@ class Search:
         self.problem = problem
         self.watch = watch
         self.space = Space(problem, watch.limits.seed)
+        self.helper_space = Space(problem, watch.limits.seed)
+        self.tariffs = [tariff_of(problem.trip, hire) for hire in problem.hires]
         self.coverer = Coverer(problem.trip, problem.hires)
         self.best: Sketch | None = None
         self.best_minor: int | None = None
         self.bound_minor = 0
+        self.seeds: list[Sketch] = []
         self.cuts: list[Cut] = []
         self.rows: list[SpaceRow] = []
         self.row_maker = RowMaker(problem)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from packer.decide.construct import Builder, OpenCase, Parcel, parcels_of
+from packer.decide.construct import Builder, OpenCase, Parcel, open_cases, parcels_of
 from packer.decide.problem import Line, Option, Problem
 from packer.decide.sketch import Sketch
 from packer.decide.space import Space
@@ -13,6 +13,7 @@ from packer.model.plan import Route
 EFFORT = 4_000  # looks at empty spaces for one question of the builder
 SHARES = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
 MOST_ROUNDS = 12
+NOTHING = Sketch(())
 
 
 def first_sketches(problem: Problem, space: Space) -> Iterator[Sketch]:
@@ -45,12 +46,19 @@ def saving_per_share(problem: Problem, line: Line) -> float:
     return saved / max(share, 1e-6)
 
 
-def pack(problem: Problem, space: Space, flown: Sequence[int]) -> Sketch | None:
-    """Packs what is to fly; what finds no case is hired instead if it can be, else None."""
+def pack(
+    problem: Problem, space: Space, flown: Sequence[int], given: Sketch = NOTHING
+) -> Sketch | None:
+    """Packs what is to fly; what finds no case is hired instead if it can be, else None.
+
+    `given` holds loads that stand already and are filled up.
+    """
     wanted = list(flown)
     for _ in range(MOST_ROUNDS):
         builder = Builder(problem, space, wanted, EFFORT)
-        left = fill(problem, builder, parcels_of(problem, wanted))
+        builder.adopt(open_cases(problem, given))
+        missing = [n - had for n, had in zip(wanted, given.flown(len(wanted)), strict=True)]
+        left = fill(problem, builder, parcels_of(problem, [max(0, n) for n in missing]))
         if not left:
             return builder.sketch()
         before = list(wanted)

@@ -6,18 +6,20 @@ take turns with counted work, so that equal questions have equal answers on any 
 
 from __future__ import annotations
 
+import itertools
 import threading
 
 from packer.decide.bounding import bound_by_classes
 from packer.decide.improve import Improver
 from packer.decide.search import Search, solve_joint
-from packer.decide.space import Space
+from packer.decide.sketch import Sketch, costs
 from packer.decide.start import first_sketches
-from packer.decide.tariff import Tariff, tariff_of
 from packer.geometry import warm_up
 
-PHASES_S = (0.25, 1.0, 3.0, 8.0, 20.0, 60.0, 120.0)
-BOUND_SHARE = 0.5  # of the time for the class model, at most
+PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
+SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
+SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
+BOUND_SHARES = (0.1, 0.5)  # of the time for the class model at most: small trips, larger ones
 STEPS_EACH_DETERMINISTIC_S = 400
 IDLE_STEPS = 20
 
@@ -32,6 +34,11 @@ def run(search: Search) -> None:
         _side_by_side(search)
 
 
+def _bound_share(search: Search) -> float:
+    homes = sum(len(line.cases) for line in search.problem.lines if line.most)
+    return BOUND_SHARES[0] if homes <= SMALL_JOINT else BOUND_SHARES[1]
+
+
 def _start(search: Search) -> None:
     for found in first_sketches(search.problem, search.space):
         search.offer(found, "a first plan")
@@ -41,13 +48,13 @@ def _start(search: Search) -> None:
 
 def _in_turns(search: Search) -> None:
     budget = search.watch.limits.deterministic or 0.0
-    improver = _improver(search, 0)
-    if improver is not None:
+    if search.best is not None:
+        improver = _improver(search, search.best, search.watch.limits.seed)
         steps = max(200, int(STEPS_EACH_DETERMINISTIC_S * budget * 0.25))
         improver.run(steps, lambda step: step / steps, lambda: search.watch.over())
         search.offer(improver.best, "packing anew")
         search.watch.spent += 0.25 * budget
-    bound_by_classes(search, BOUND_SHARE * budget, search.watch.limits.workers)
+    bound_by_classes(search, _bound_share(search) * budget)
     if not search.proved and not search.impossible:
         solve_joint(search)
 
@@ -57,8 +64,7 @@ def _side_by_side(search: Search) -> None:
 
     def prove() -> None:
         try:
-            share_s = BOUND_SHARE * search.watch.limits.seconds
-            bound_by_classes(search, share_s, search.watch.limits.workers)
+            bound_by_classes(search, _bound_share(search) * search.watch.limits.seconds)
             if not search.proved and not search.impossible:
                 solve_joint(search)
         except BaseException as error:  # handed on below, in the thread that waits
@@ -73,14 +79,28 @@ def _side_by_side(search: Search) -> None:
 
 
 def _improve(search: Search, prover: threading.Thread) -> None:
-    """Ruin and recreate in phases of growing length, each from the best plan so far."""
-    for seed, phase_s in enumerate(PHASES_S):
+    """Ruin and recreate in phases, from the best plan or from one that the bound suggested."""
+    for phase in itertools.count():
         while search.best is None and prover.is_alive():
             prover.join(0.05)
-        improver = _improver(search, search.watch.limits.seed * 1000 + seed)
-        if improver is None or search.watch.over() or search.proved:
+        if search.best is None or search.watch.over() or search.proved:
             return
-        _one_phase(search, improver, phase_s)
+        start = _next_start(search)
+        improver = _improver(search, start, search.watch.limits.seed * 1000 + phase)
+        _one_phase(search, improver, PHASES_S[min(phase, len(PHASES_S) - 1)])
+
+
+def _next_start(search: Search) -> Sketch:
+    """The newest plan that the bound suggested if it is near the best, else the best."""
+    if search.best is None or search.best_minor is None:
+        raise ValueError("nothing to improve yet")
+    while search.seeds:
+        seed = search.seeds.pop()
+        minor = costs(search.problem, seed, search.coverer).objective_minor
+        if minor <= search.best_minor * (1 + SEED_SLACK):
+            search.seeds.clear()
+            return seed
+    return search.best
 
 
 def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
@@ -97,12 +117,5 @@ def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
             search.offer(improver.best, "packing anew")
 
 
-def _improver(search: Search, seed: int) -> Improver | None:
-    if search.best is None:
-        return None
-    space = Space(search.problem, search.watch.limits.seed)
-    return Improver(search.problem, space, _tariffs(search), search.best, seed)
-
-
-def _tariffs(search: Search) -> list[Tariff]:
-    return [tariff_of(search.problem.trip, hire) for hire in search.problem.hires]
+def _improver(search: Search, start: Sketch, seed: int) -> Improver:
+    return Improver(search.problem, search.helper_space, search.tariffs, start, seed)
