@@ -27,7 +27,7 @@ from packer.model.solving import Limits, Progress, Wishes
 if TYPE_CHECKING:
     from packer.pipeline import Planned
 
-NICENESS = 10
+NICENESS = 5
 STATES = {
     Outcome.DONE: "done",
     Outcome.FAULT: "failed",
