@@ -54,6 +54,7 @@ class Fitter:
         self.seed = seed
         self._codes: dict[Item, int] = {}
         self._plain: list[Item] = []
+        self._content: list[tuple[Sides, bool, bool]] = []
         self._sizes: Ints = np.empty((0, 3), dtype=np.int64)
         self._freedom: Ints = np.empty(0, dtype=np.int64)
         self._fragile: Ints = np.empty(0, dtype=np.int64)
@@ -97,13 +98,17 @@ class Fitter:
         return self._answer(known, order)
 
     def _key(self, inside: Sides, items: Sequence[Item]) -> tuple[list[int], _Key]:
-        """The positions of the items by code, and the question in standard form."""
+        """The positions of the items by size, and the question in standard form.
+
+        Codes depend on what was asked before; sorted by what they stand for, answers do not.
+        """
         codes = [self._codes.get(item) for item in items]
         found = [
             self._learn(item) if code is None else code
             for code, item in zip(codes, items, strict=True)
         ]
-        order = sorted(range(len(found)), key=found.__getitem__)
+        content = [self._content[code] for code in found]
+        order = sorted(range(len(found)), key=content.__getitem__)
         return order, (inside, tuple([found[k] for k in order]))
 
     def _learn(self, item: Item) -> int:
@@ -114,6 +119,7 @@ class Fitter:
         if same not in self._codes:
             self._codes[same] = len(self._plain)
             self._plain.append(same)
+            self._content.append((same.sides_mm, same.upright, same.fragile))
             size = as_ints([grown(same.sides_mm, self.clearance_mm)])
             self._sizes = np.concatenate([self._sizes, size])
             self._freedom = np.append(self._freedom, UPRIGHT if same.upright else ANY)

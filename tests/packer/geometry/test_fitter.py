@@ -128,6 +128,16 @@ def test_an_answer_is_the_same_in_any_order_and_on_any_day() -> None:
     assert set(first.places) == set(again.places)
 
 
+def test_what_was_asked_before_changes_no_answer() -> None:
+    """Places do not depend on the order in which a `Fitter` met the items."""
+    items = [Item((100, 80, 60)), Item((200, 90, 70)), Item((60, 81, 100)), Item((50, 50, 50))]
+    experienced = Fitter(5)
+    for item in reversed(items):
+        experienced.quick((300, 300, 300), [item, item])
+    inside = (300, 200, 100)
+    assert experienced.quick(inside, items) == Fitter(5).quick(inside, items)
+
+
 def test_no_items_fit_anywhere() -> None:
     """An empty set of items is packed by doing nothing."""
     for fit in (Fitter(5).quick((10, 10, 10), []), Fitter(5).exact((10, 10, 10), [])):
