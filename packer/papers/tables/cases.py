@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packer.judge.charges import fares
+from packer.judge.charges import band_of, fares
 from packer.model.plan import Piece, Place, Plan, Route
 from packer.model.trip import Battery, Case, Concept, Gear, Rule, Trip
 from packer.papers.table import Column, Kind, Table
@@ -79,7 +79,7 @@ def limits_of(trip: Trip, piece: Piece) -> tuple[Limit, ...]:
     """Every weight limit and fee threshold of a piece, tightest refusal first, thresholds last."""
     case = trip.case_named(piece.case)
     refusals = _case_limit(case) + _route_limits(trip, piece.route)
-    refusals += _band_limits(trip, piece.route)
+    refusals += _band_limits(trip, piece)
     ordered = sorted(refusals, key=lambda limit: (limit.grams, limit.origin))
     return (*ordered, *_thresholds(trip, piece.route))
 
@@ -225,11 +225,11 @@ def _route_limits(trip: Trip, route: Route) -> list[Limit]:
     return found
 
 
-def _band_limits(trip: Trip, route: Route) -> list[Limit]:
+def _band_limits(trip: Trip, piece: Piece) -> list[Limit]:
     """Where the overweight bands of a charging rule end below its most weight: no price, no go."""
-    if route is not Route.HOLD:
+    if piece.route is not Route.HOLD:
         return []
-    tops = [(fare, banded_most_g(fare.rule)) for fare in fares(trip)]
+    tops = [(fare, banded_most_g(fare.rule, piece.planning_g)) for fare in fares(trip)]
     return [
         Limit(top, f"{fare.name}, {fare.rule.name}, end of the bands")
         for fare, top in tops
@@ -237,11 +237,12 @@ def _band_limits(trip: Trip, route: Route) -> list[Limit]:
     ]
 
 
-def banded_most_g(rule: Rule) -> int:
-    """The most weight of a piece that a rule has a price for without a gap, grams."""
+def banded_most_g(rule: Rule, planning_g: int) -> int:
+    """The most weight up to which a piece of this weight may grow and still has a price, grams."""
     if rule.concept is not Concept.PIECE:
         return rule.most_weight_g
-    top = min(rule.free_weight_g, rule.most_weight_g)
+    own = band_of(rule, planning_g) if planning_g > rule.free_weight_g else None
+    top = own.upto_g if own else rule.free_weight_g
     for band in sorted(rule.bands, key=lambda band: band.above_g):
         if band.above_g <= top:
             top = max(top, band.upto_g)

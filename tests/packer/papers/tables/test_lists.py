@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from support.sample_trip import STOPS, euro
 
-from packer.model.trip import Band, Carnet, Offer
+from packer.model.trip import Band, Carnet, Concept, Offer, Rule
 from packer.papers.sheets import proforma_sheets
 from packer.papers.tables.airline import piece_lists
 from packer.papers.tables.batteries import battery_rows
-from packer.papers.tables.cases import case_rows, content_rows, limits_of
+from packer.papers.tables.cases import banded_most_g, case_rows, content_rows, limits_of
 from packer.papers.tables.close import close_decisions
 from packer.papers.tables.essentials import essential_rows, lift_text
 from packer.papers.tables.insurance import case_value_rows, insured_rows, leg_value_rows
@@ -131,6 +131,14 @@ def test_where_the_overweight_bands_end_is_a_limit(trip, plan):
     assert (first.grams, first.origin) == (28_000, "F1, Petrel basic, end of the bands")
 
 
+def test_a_gap_between_bands_limits_only_what_is_below_it():
+    """Free to 20, then 23 to 32 kg: a piece of 19 kg may grow to 20, one of 24 kg to 32."""
+    bands = (Band(23_000, 32_000, 100),)
+    rule = Rule("r", Concept.PIECE, 20_000, 32_000, extra_minor=(1, 1, 1), bands=bands)
+    assert banded_most_g(rule, 19_000) == 20_000
+    assert banded_most_g(rule, 24_000) == 32_000
+
+
 @pytest.mark.parametrize(
     ("plug", "note"),
     [
@@ -186,7 +194,9 @@ def test_the_summary_adds_up(trip, plan):
 def test_pieces_within_a_kilogram_of_a_limit_are_named(trip, plan):
     """A free weight of 15.5 kg is 0.73 kg above TRUNK-2 with 14.77 kg."""
     rules = tuple(
-        replace(rule, free_weight_g=15_500) if rule.name == "Petrel basic" else rule
+        replace(rule, free_weight_g=15_500, bands=(Band(15_500, 32_000, 7500),))
+        if rule.name == "Petrel basic"
+        else rule
         for rule in trip.rules
     )
     (close,) = close_limits(replace(trip, rules=rules), plan)
