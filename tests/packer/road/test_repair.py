@@ -14,6 +14,8 @@ from packer.road.repair import mend
 from packer.road.scales import weigh_in
 
 SEEDS = range(40)
+LONG = {"seconds": 120.0, "further_seconds": 60.0}
+"""Enough on a busy machine: what is asserted is the answer, not the clock."""
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -54,7 +56,7 @@ def test_fewest_moves_and_least_cost_by_enumeration():
         if weighing is None:
             continue
         ways = [(n, v.costs.cash_minor) for n, _, v in all_packings(weighing.trip, weighing.plan)]
-        menu = mend(weighing.trip, weighing.plan)
+        menu = mend(weighing.trip, weighing.plan, **LONG)
         if not ways:
             assert (menu.choices, menu.impossible) == ((), True), seed
             continue
@@ -102,7 +104,7 @@ def test_what_no_moves_mend_is_proved_so():
     trip = tiny_trip(5)
     plan = some_packing(trip)
     weighing = weigh_in(trip, plan, {piece.case: 90_000 for piece in plan.pieces})
-    menu = mend(weighing.trip, weighing.plan)
+    menu = mend(weighing.trip, weighing.plan, **LONG)
     assert (menu.choices, menu.impossible, menu.fewest) == ((), True, None)
 
 
@@ -116,16 +118,17 @@ def test_a_legal_plan_needs_no_move():
 
 
 def test_a_medium_trip_is_mended_within_a_second(medium_plan):
-    """Some 100 units: the fewest moves, proved, within a second (three allowed on a busy machine).
+    """Some 100 units: the fewest moves, proved, within a second of processor time.
 
-    The figure is the target of the tool itself.
+    The figure is the target of the tool itself; the clock is not asked, since others use the
+    machine too.
     """
     trip, plan = medium_plan
     piece = max(plan.pieces, key=lambda p: p.planning_g)
     weighing = weigh_in(trip, plan, {piece.case: piece.empty_g + piece.contents_g + 1400})
-    started = time.monotonic()
-    menu = mend(weighing.trip, weighing.plan, further=0)
-    seconds = time.monotonic() - started
+    started = time.process_time()
+    menu = mend(weighing.trip, weighing.plan, further=0, seconds=120)
+    seconds = time.process_time() - started
     assert menu.fewest is not None
     assert menu.fewest.proved
-    assert seconds < 3, f"{seconds:.2f} s"
+    assert seconds < 1, f"{seconds:.2f} s"
