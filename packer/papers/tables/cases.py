@@ -260,7 +260,8 @@ def _thresholds(trip: Trip, route: Route) -> list[Limit]:
             refused=False,
         )
         for fare in fares(trip)
-        if fare.rule.concept is Concept.PIECE and fare.rule.free_weight_g < banded_most_g(fare.rule)
+        if fare.rule.concept is Concept.PIECE
+        and fare.rule.free_weight_g < banded_most_g(fare.rule, fare.rule.free_weight_g)
     ]
 
 
