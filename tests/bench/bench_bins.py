@@ -73,8 +73,8 @@ def with_py3dbp(boxes: Boxes) -> int:
     return bins
 
 
-def with_packingsolver3d(boxes: Boxes) -> int:
-    """Bins needed by `packingsolver3d`, ten seconds."""
+def with_packingsolver3d(boxes: Boxes) -> int | None:
+    """Bins needed by `packingsolver3d`, ten seconds; None where it found nothing."""
     from packingsolver3d import ALL_ROTATIONS, BinType, Instance, ItemType, Objective, box
 
     x, y, z = boxes.inside
@@ -84,10 +84,10 @@ def with_packingsolver3d(boxes: Boxes) -> int:
         item_types=items,
         objective=Objective.BIN_PACKING,
     )
-    return int(box.solve(instance, time_limit=10.0).number_of_bins)
+    return int(box.solve(instance, time_limit=10.0).number_of_bins) or None
 
 
-def killable(peer: Callable[[Boxes], int], boxes: Boxes) -> int | None:
+def killable(peer: Callable[[Boxes], int | None], boxes: Boxes) -> int | None:
     """The peer's answer from a process of its own; None if it gave none in PEER_SECONDS."""
     pool = multiprocessing.get_context("spawn").Pool(1)
     try:
@@ -98,9 +98,9 @@ def killable(peer: Callable[[Boxes], int], boxes: Boxes) -> int | None:
         pool.terminate()
 
 
-def bench_peers(seconds: float, peer: Callable[[Boxes], int]) -> None:
+def bench_peers(seconds: float, peer: Callable[[Boxes], int | None]) -> None:
     """36 instances with six turns: six kinds, 20, 40 and 60 boxes, two each."""
-    totals, worse, none = [0, 0], 0, 0
+    totals, worse, better, none = [0, 0], 0, 0, 0
     for kind in (1, 4, 5, 6, 7, 8):
         for count in (20, 40, 60):
             for seed in (1, 2):
@@ -113,7 +113,11 @@ def bench_peers(seconds: float, peer: Callable[[Boxes], int]) -> None:
                 else:
                     totals = [totals[0] + ours, totals[1] + theirs]
                     worse += ours > theirs
-    print(f"ours {totals[0]}, peer {totals[1]}, ours more on {worse}; no answer on {none}")
+                    better += ours < theirs
+    print(
+        f"both answered: ours {totals[0]}, peer {totals[1]}; ours more on {worse}, "
+        f"fewer on {better}; no answer from the peer on {none}"
+    )
 
 
 if __name__ == "__main__":
