@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
+from packer.decide.polish import polish
 from packer.decide.problem import build
 from packer.decide.search import Search
 from packer.decide.shortfalls import causes_together
@@ -49,8 +50,16 @@ def decide(
             return Answer(Outcome.OUT_OF_TIME, None, search.bound_minor)
         causes = causes_together(problem, watch, search.cuts)
         return Answer(Outcome.IMPOSSIBLE, None, search.bound_minor, causes)
+    found = polish(search, wishes.keep, wishes.keep_slack_minor) or search.best
     effort = Effort(watch.seconds, watch.spent)
     plan = plan_of(
-        problem, search.best, search.space, search.coverer, search.bound_minor, limits, effort
+        problem,
+        found,
+        search.space,
+        search.coverer,
+        search.bound_minor,
+        limits,
+        effort,
+        wishes.keep,
     )
     return Answer(Outcome.DONE, plan, plan.bound_minor)

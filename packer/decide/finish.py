@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
+from itertools import islice
 
 import packer
 from packer.decide import airline, sketch
@@ -43,10 +44,14 @@ def plan_of(
     bound_minor: int,
     limits: Limits,
     effort: Effort,
+    keep: Plan | None = None,
 ) -> Plan:
-    """The plan that a sketch stands for; `optimal` where its cost equals the proved bound."""
+    """The plan that a sketch stands for; `optimal` where its cost equals the proved bound.
+
+    Units that stay in the case where an earlier plan `keep` had them keep their numbers.
+    """
     costs = sketch.costs(problem, found, coverer)
-    pieces = _pieces(problem, found, space)
+    pieces = _pieces(problem, found, space, keep)
     optimal = bound_minor >= costs.objective_minor
     return Plan(
         holdall=packer.__version__,
@@ -71,16 +76,49 @@ def plan_of(
     )
 
 
-def _pieces(problem: Problem, found: Sketch, space: Space) -> tuple[Piece, ...]:
-    given = [0] * len(problem.lines)
-    pieces: list[Piece] = []
+def _pieces(problem: Problem, found: Sketch, space: Space, keep: Plan | None) -> tuple[Piece, ...]:
+    numbers = unit_numbers(problem, found, keep)
+    return tuple(
+        _piece(problem, load, {line: numbers[line, load.case] for line, _ in load.counts}, space)
+        for load in found.loads
+    )
+
+
+def unit_numbers(
+    problem: Problem, found: Sketch, keep: Plan | None
+) -> dict[tuple[int, int], list[int]]:
+    """Which units of a line are in which case: as in `keep` where possible, else the lowest."""
+    before = _earlier_numbers(problem, keep) if keep is not None else {}
+    numbers = {
+        (line, load.case): before.get((line, load.case), [])[:count]
+        for load in found.loads
+        for line, count in load.counts
+    }
+    taken: dict[int, set[int]] = {}
+    for (line, _), units in numbers.items():
+        taken.setdefault(line, set()).update(units)
     for load in found.loads:
-        numbers: dict[int, list[int]] = {}
         for line, count in load.counts:
-            numbers[line] = list(range(given[line] + 1, given[line] + count + 1))
-            given[line] += count
-        pieces.append(_piece(problem, load, numbers, space))
-    return tuple(pieces)
+            free = (n for n in range(1, problem.lines[line].gear.quantity + 1)
+                    if n not in taken[line])  # fmt: skip
+            more = list(islice(free, count - len(numbers[line, load.case])))
+            taken[line].update(more)
+            numbers[line, load.case] = sorted(numbers[line, load.case] + more)
+    return numbers
+
+
+def _earlier_numbers(problem: Problem, keep: Plan) -> dict[tuple[int, int], list[int]]:
+    lines = {line.gear.name: line.index for line in problem.lines}
+    cases = {spec.case.name: spec.index for spec in problem.cases}
+    found: dict[tuple[int, int], list[int]] = {}
+    for piece in keep.pieces:
+        for packed in piece.contents:
+            line, case = lines.get(packed.gear), cases.get(piece.case)
+            if line is None or case is None:
+                continue
+            if packed.unit <= problem.lines[line].gear.quantity:
+                found.setdefault((line, case), []).append(packed.unit)
+    return found
 
 
 def _piece(problem: Problem, load: Load, numbers: dict[int, list[int]], space: Space) -> Piece:

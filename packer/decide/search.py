@@ -52,6 +52,12 @@ class Search:
             self.report(doing)
             return True
 
+    def worth(self, found: Sketch) -> int | float:
+        """What a sketch costs in minor units; endless where some load has no known packing."""
+        if self.space.misfit(found):
+            return float("inf")
+        return sketching.costs(self.problem, found, self.coverer).objective_minor
+
     def raise_bound(self, minor: int, doing: str) -> None:
         """Takes a proved lower bound, if it is higher."""
         with self._lock:
