@@ -17,6 +17,7 @@ from functools import lru_cache
 from typing import Any
 
 import shared
+from packer.model.energy import stated_energy
 from packer.model.trip import RadioRange
 from packer.reading.cell_text import folded
 from packer.reading.columns import Column, Kind
@@ -37,6 +38,7 @@ from packer.reading.words import as_text, list_of, name_of, near, text_of
 
 MOST_G = 100_000_000
 MOST_MM = 100_000
+MOST_MWH = 10**9
 MOST_MONEY = Decimal(10) ** 12
 MOST_WHOLE = 1_000_000
 _YES = frozenset(["yes", "y", "true", "1", "x", "on", "ja", "oui", "si", "✓", "✔"])
@@ -144,7 +146,11 @@ def _lithium(raw: Raw, _: Column, hints: Hints) -> int:
 
 
 def _energy(raw: Raw, _: Column, hints: Hints) -> int:
-    return rounded_up(_quantity(raw, shared.ENERGY_UNITS, "wh", 10**9, hints))
+    if isinstance(raw, str) and "wh" not in raw.casefold():
+        stated = stated_energy(raw)
+        if stated is not None and stated <= MOST_MWH:
+            return rounded_up(stated)
+    return rounded_up(_quantity(raw, shared.ENERGY_UNITS, "wh", MOST_MWH, hints))
 
 
 def _money(raw: Raw, column: Column, hints: Hints) -> Amount:

@@ -242,7 +242,11 @@ GEAR = Sheet(
             "Kind of battery in it.",
             choices=("lithium ion", "lithium metal", "NiMH", "alkaline", "lead acid"),
         ),
-        Column("Battery Wh", Kind.ENERGY, "Watt-hours of one battery."),
+        Column(
+            "Battery Wh",
+            Kind.ENERGY,
+            "Watt-hours of one battery, or volts and amp-hours: 14.8 V 9.9 Ah.",
+        ),
         Column(
             "Battery g lithium",
             Kind.LITHIUM,

@@ -190,8 +190,8 @@ def spare_in_hold(scope: Scope) -> Iterator[Found]:
         for line in scope.lines:
             if is_spare_lithium(line) and line.carry is Carry.HOLD:
                 yield Found(
-                    f"{line.name}: found Carry `hold` for {travel_law(line).reason}; the plan "
-                    "keeps it in the cabin.",
+                    f"{line.name}: found Carry `hold`, but {travel_law(line).reason}; the plan "
+                    "keeps it there.",
                     line.source.cell("carry"),
                     line.name,
                     "Put `cabin` in the row.",

@@ -1,7 +1,8 @@
 """What the general list demands of each good: value, origin, description, serial, heading.
 
 What comes in: gear lines that may fly and cases. What goes out: findings at the cell that would
-leave a gap in the list. Nothing is said of a trip that stays within one customs territory.
+leave a gap in the list. What is missing is said only where a trip leaves its customs territory;
+what is wrong in itself (a dropped heading, a serial given twice) is always said.
 Customs decide what a list must show.
 """
 
@@ -40,8 +41,11 @@ class _Good:
 
 def _goods(scope: Scope) -> tuple[_Good, ...]:
     """Every row that may cross a customs border; none where no border is crossed."""
-    if not crosses_customs(scope.trip):
-        return ()
+    return _rows(scope) if crosses_customs(scope.trip) else ()
+
+
+def _rows(scope: Scope) -> tuple[_Good, ...]:
+    """Every row of gear that may fly, and of cases."""
     cases = {case.run: case for case in reversed(scope.trip.cases)}
     return (
         *(_good(line, line.name, line) for line in scope.lines),
@@ -194,7 +198,7 @@ def serials_match(scope: Scope) -> Iterator[Found]:
     Decides: the customs office at each border.
     """
     seen: dict[str, str] = {}
-    for line in _lines(scope):
+    for line in scope.lines:
         own = [serial for serial in line.serials if not _NO_SERIAL.match(serial)]
         doubled = [
             serial for serial in dict.fromkeys(own) if seen.get(serial) or own.count(serial) > 1
@@ -251,7 +255,8 @@ def _is_used_up(line: Gear) -> bool:
 def heading_gone(scope: Scope) -> Iterator[Found]:
     """A tariff heading is not in the Harmonized System of 2022.
 
-    What: HS of a gear line or a case that is a heading dropped before 2022.
+    What: HS of a gear line or a case that is a heading dropped in or before 2022, whether or
+        not this trip crosses a customs border.
     Why: A form with it is sent back.
     Source: Harmonized System 2022 texts (harmonized-system.csv of datasets/harmonized-system,
         commit 905e5a0f).
@@ -261,7 +266,7 @@ def heading_gone(scope: Scope) -> Iterator[Found]:
         the user's.
     Decides: the customs office at each border.
     """
-    for good in _goods(scope):
+    for good in _rows(scope):
         gone = removed_heading(good.hs)
         if gone is not None:
             instead = shared.removed_headings()[gone]
@@ -292,7 +297,7 @@ def heading_form(scope: Scope) -> Iterator[Found]:
     Limits: Does not know whether a well-written heading exists.
     Decides: the customs office at each border.
     """
-    for good in _goods(scope):
+    for good in _rows(scope):
         digits = re.sub(r"[.\s]", "", good.hs)
         if good.hs and (not digits.isdecimal() or len(digits) not in (4, 6, 8, 10)):
             yield Found(

@@ -6,16 +6,11 @@ milliwatt-hours as integers, rounded half up, and the class of a lithium-ion bat
 
 from __future__ import annotations
 
-import re
 from enum import StrEnum
 from fractions import Fraction
 
 import shared
-
-_STATED = re.compile(
-    r"(?P<volts>\d+(?:[.,]\d+)?)\s*V\b[^\d]{0,12}(?P<charge>\d+(?:[.,]\d+)?)\s*(?P<unit>m?Ah)\b",
-    re.IGNORECASE,
-)
+from packer.model.energy import energy_of, stated_energy
 
 
 class EnergyClass(StrEnum):
@@ -31,9 +26,11 @@ def watt_hours_mwh(volts: Fraction | int, milliamp_hours: Fraction | int) -> int
 
     ValueError below 0.
     """
-    if volts < 0 or milliamp_hours < 0:
-        raise ValueError("volts and milliamp-hours must not be below 0")
-    return int(Fraction(volts) * Fraction(milliamp_hours) + Fraction(1, 2))
+    return _rounded(energy_of(volts, milliamp_hours))
+
+
+def _rounded(energy: Fraction) -> int:
+    return int(energy + Fraction(1, 2))
 
 
 def energy_class(energy_mwh: int) -> EnergyClass:
@@ -46,9 +43,5 @@ def energy_class(energy_mwh: int) -> EnergyClass:
 
 def stated_energy_mwh(text: str) -> int | None:
     """The energy that a description states as volts and amp-hours (`14.8 V 9.9 Ah`); else None."""
-    found = _STATED.search(text)
-    if found is None:
-        return None
-    volts, charge = (Fraction(found[name].replace(",", ".")) for name in ("volts", "charge"))
-    factor = 1 if found["unit"].lower() == "mah" else 1000
-    return watt_hours_mwh(volts, charge * factor)
+    stated = stated_energy(text)
+    return None if stated is None else _rounded(stated)

@@ -266,6 +266,15 @@ def test_the_plan_does_not_repeat_what_the_trip_said() -> None:
     assert at(plan_findings(changed(*trip), piece(CABIN, new=3)), "too-many-power-banks") == []
 
 
+def test_what_is_wrong_in_itself_is_said_within_one_territory_too() -> None:
+    """A dropped heading and a doubled serial; nothing about what is missing for customs."""
+    from support.rule_trips import trip_findings
+
+    odd = line(HS="8525.80", Serials="A1; A1", Quantity=2, Value=None, Origin=None)
+    codes = {f.code for f in trip_findings(changed(odd, *AT_HOME_IN_EU))}
+    assert codes == {"heading-no-longer-exists", "serials-do-not-match-units"}
+
+
 def test_home_or_single_territory_asks_for_no_vouchers() -> None:
     """Within the European Union nothing of customs is said, plan or trip."""
     sheets = changed(line(), *AT_HOME_IN_EU, field("Carnet number", "INVENTED-7"))
