@@ -120,6 +120,8 @@ class _Display:
         seconds = time.monotonic() - self._started
         text = progress_text(self._last, seconds)
         if self._terminal:
+            if len(text) >= width():
+                text = narrow_text(self._last, seconds)
             sys.stderr.write("\r\033[K" + text[: width() - 1])
             sys.stderr.flush()
         elif self._is_news(seconds):
@@ -150,6 +152,20 @@ def progress_text(progress: Progress, seconds: float) -> str:
         parts.append("no plan yet")
     if progress.bound_minor is not None:
         parts.append(f"proved at least {money_text(progress.bound_minor, progress.currency)}")
+    if progress.gap is not None:
+        parts.append(f"gap {100 * progress.gap:.1f} %")
+    return "  ".join([*parts, progress.doing]).rstrip()
+
+
+def narrow_text(progress: Progress, seconds: float) -> str:
+    """The same for a narrow terminal: `8 s  68.00 EUR  >= 61.00  gap 10.3 %  packing`."""
+    from packer.papers.units import major_text
+
+    parts = [f"{seconds:.0f} s"]
+    if progress.best_minor is not None:
+        parts.append(f"{major_text(progress.best_minor, progress.currency)} {progress.currency}")
+    if progress.bound_minor is not None:
+        parts.append(f">= {major_text(progress.bound_minor, progress.currency)}")
     if progress.gap is not None:
         parts.append(f"gap {100 * progress.gap:.1f} %")
     return "  ".join([*parts, progress.doing]).rstrip()

@@ -7,7 +7,7 @@ import time
 
 import pytest
 
-from packer.cli.watching import progress_text, watch
+from packer.cli.watching import narrow_text, progress_text, watch
 from packer.model.solving import Progress
 
 
@@ -16,6 +16,13 @@ def test_the_line_says_best_bound_gap_and_what_goes_on():
     progress = Progress(1.0, 12000, 9000, "packing cases", "EUR")
     text = progress_text(progress, 7.4)
     assert text == ("7 s  best 120.00 EUR  proved at least 90.00 EUR  gap 25.0 %  packing cases")
+
+
+def test_a_narrow_terminal_gets_the_same_in_fewer_words():
+    """Sixty columns hold the best plan, the bound, the gap and what goes on."""
+    text = narrow_text(Progress(1.0, 680_031, 609_453, "packing anew", "EUR"), 8)
+    assert text == "8 s  6,800.31 EUR  >= 6,094.53  gap 10.4 %  packing anew"
+    assert len(text) < 60
 
 
 def test_before_the_first_plan_it_says_so():
