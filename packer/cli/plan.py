@@ -177,5 +177,5 @@ def _no_time(args: argparse.Namespace) -> Finding:
 def _impossible_lines(planned: Planned) -> list[str]:
     if not planned.causes:
         return ["No plan satisfies the trip as it stands."]
-    heading = "No plan satisfies the trip as it stands. Any plan would break one of these:"
+    heading = "No plan satisfies the trip as it stands:"
     return [heading, *(f"  {cause.line()}" for cause in planned.causes)]
