@@ -13,12 +13,12 @@ word on every plan.
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from packer.geometry import Fitter
+from packer.geometry import Fitter, Item
 from packer.geometry import Verdict as Fits
 from packer.judge import Verdict, judge
 from packer.model.plan import Plan
@@ -28,6 +28,7 @@ from packer.road.repacking import Move, is_rigid, item_of, moves_between, repack
 from packer.road.repair_model import Found, RepairModel
 
 Sides = tuple[int, int, int]
+Refuted = Callable[[Sides, Counts], bool]
 
 SECONDS = 10.0
 """The most that a whole menu may take; trips of 150 units need well under one."""
@@ -126,6 +127,7 @@ class _Bench:
         self.repair = RepairModel(trip, plan)
         self.lines = self.repair.lines
         self.harder = no_smaller(self.lines)
+        self.probed: set[str] = set()
         self.guessed = False
         self.impossible = False
 
@@ -160,6 +162,7 @@ class _Bench:
                 return found, proved and not self.guessed
             for case, counts, sure in misfits:
                 self._forbid(case, counts, sure=sure)
+                self._probe(case.name, found)
         return None, False
 
     def _forbid(self, case: Case, counts: Counts, *, sure: bool) -> None:
@@ -178,10 +181,29 @@ class _Bench:
                 rigid = self._rigid(inside)
                 verdict = self._fits(case.inside.sides, rigid)
                 if verdict is Fits.NO:
-                    rigid = self._shrunk(case.inside.sides, rigid)
+                    rigid = self._shrunk(case.inside.sides, rigid, self._refuted)
                 if verdict is not Fits.YES:
                     misfits.append((case, rigid, verdict is Fits.NO))
         return misfits
+
+    def _probe(self, case: str, found: Found | None) -> None:
+        """Ask at once of every other box whether it takes what this one could not: fewer rounds."""
+        before = self.repair.before.get(case)
+        inside = found.contents[case] if found else {}
+        for gear, count in inside.items():
+            if gear not in self.probed and count > (before[gear] if before else 0):
+                self.probed.add(gear)
+                for other in self.trip.cases:
+                    self._probe_one(gear, other)
+
+    def _probe_one(self, gear: str, case: Case) -> None:
+        """Whether one more unit fits a case beside all that is in it now; a cut if it is proved."""
+        if case.kind is not CaseKind.BOX or case.inside is None:
+            return
+        now = dict(self.repair.before.get(case.name) or {})
+        rigid = self._rigid({**now, gear: now.get(gear, 0) + 1})
+        if self._bounded(case.inside.sides, rigid):
+            self._forbid(case, self._shrunk(case.inside.sides, rigid, self._bounded), sure=True)
 
     def _gains(self, case: str, inside: Mapping[str, int]) -> bool:
         before = self.repair.before.get(case)
@@ -194,17 +216,30 @@ class _Bench:
             if line.name in inside and is_rigid(line)
         )
 
+    def _bounded(self, inside: Sides, rigid: Counts) -> bool:
+        """True where a quick look proves that a set does not fit."""
+        if self.fitter.quick(inside, self._items(rigid)).verdict is Fits.YES:
+            return False
+        return self.fitter.bound(inside, self._items(rigid)).verdict is Fits.NO
+
+    def _refuted(self, inside: Sides, rigid: Counts) -> bool:
+        """True where it is proved that a set does not fit, with some effort."""
+        return self._fits(inside, rigid) is Fits.NO
+
+    def _items(self, rigid: Counts) -> list[Item]:
+        return [item_of(self.lines[i]) for i, count in rigid for _ in range(count)]
+
     def _fits(self, inside: Sides, rigid: Counts) -> Fits:
-        items = [item_of(self.lines[i]) for i, count in rigid for _ in range(count)]
+        items = self._items(rigid)
         return self.fitter.decide(inside, items, deterministic_limit=_FIT_LIMIT).verdict
 
-    def _shrunk(self, inside: Sides, rigid: Counts) -> Counts:
+    def _shrunk(self, inside: Sides, rigid: Counts, refuted: Refuted) -> Counts:
         """A smaller set that is proved not to fit either: a stronger cut."""
         counts = dict(rigid)
         for i, _ in rigid:
             while counts.get(i):
                 fewer = {j: n - (j == i) for j, n in counts.items() if n - (j == i)}
-                if self._fits(inside, tuple(fewer.items())) is not Fits.NO:
+                if not refuted(inside, tuple(fewer.items())):
                     break
                 counts = fewer
         return tuple(sorted(counts.items()))
