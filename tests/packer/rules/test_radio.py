@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from support.rule_cases import radio, stop_radio
-from support.rule_trips import at, changed, trip_findings
+from support.rule_trips import add, at, changed, trip_findings
 
 OUTSIDE, PARTLY = "radio-outside-stop-ranges", "radio-partly-outside-stop-ranges"
 
@@ -31,6 +31,18 @@ def test_edges(own: str, allowed: str, code: str | None) -> None:
     """Both ends of a range belong to it."""
     findings = trip_findings(changed(radio(own), stop_radio(allowed)))
     assert {f.code for f in findings} & {OUTSIDE, PARTLY} == ({code} if code else set())
+
+
+def test_one_finding_names_every_stop_that_is_outside() -> None:
+    """And what the first of them allows; a stop that allows nothing says so."""
+    second = {"Stop": "Hillfoot", "Country": "CH", "Date": "2026-07-05"}
+    both = add("Stops", **second, Radio_ranges="470-480", Radio_source="invented")
+    sheets = changed(radio("600-610"), stop_radio("863-865"), both)
+    found = [f for f in trip_findings(sheets) if f.code == OUTSIDE]
+    assert len(found) == 1
+    assert "Lakeside and Hillfoot allows (863-865 MHz at the first)" in found[0].message
+    alone = trip_findings(changed(radio("600-610"), stop_radio("863-865")))
+    assert "at the first" not in next(f for f in alone if f.code == OUTSIDE).message
 
 
 @pytest.mark.parametrize(
