@@ -10,6 +10,7 @@ import io
 import re
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -79,7 +80,7 @@ def check_bearable(content: bytes, form: str, ceilings: Ceilings) -> None:
                 size += len(chunk)
                 cells += chunk.count(mark) if name.endswith((".xml", ".csv")) else 0
                 _check_counts(size, cells, ceilings)
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError) as error:
+    except (zlib.error, zipfile.BadZipFile, RuntimeError, EOFError, OSError) as error:
         raise NotATripError(f"The file is damaged: {error}.") from error
 
 

@@ -14,12 +14,12 @@ from api.store import Store
 
 
 @pytest.fixture(scope="session")
-def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PostgresServer]:
+def postgres() -> Iterator[PostgresServer]:
     """A PostgreSQL server of our own, for this run of the tests."""
     reason = why_no_postgres()
     if reason:
         pytest.skip(reason)
-    with PostgresServer(tmp_path_factory.mktemp("postgres")) as server:
+    with PostgresServer() as server:
         yield server
 
 
