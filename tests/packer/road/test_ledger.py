@@ -2,7 +2,6 @@
 
 from datetime import date, timedelta
 
-import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
@@ -26,7 +25,7 @@ from packer.road.crossings import (
     from_json,
     to_json,
 )
-from packer.road.item_text import ItemsError, items_text, parse_items
+from packer.road.item_text import items_text, parse_items
 from packer.road.journal import Entry
 from packer.road.ledger import Ledger, closed, days_left, entered, ledger, owed
 
@@ -253,35 +252,6 @@ def test_the_officers_date_lies_within_the_validity():
     state = after(LIST, crossing("exportation", "GB", "05-01", "1"))
     event = crossing("importation", "FR", "05-02", "1", back_by=LAST + timedelta(days=1))
     assert refused(state, event) == ["back-by-out-of-range"]
-
-
-@pytest.mark.parametrize(
-    ("text", "counts"),
-    [
-        ("1-3", ((1, 1), (2, 1), (3, 1))),
-        (" 7 ; 2 ", ((2, 1), (7, 1))),
-        ("11", ((11, 4),)),
-        ("11x2", ((11, 2),)),
-        ("1 - 2 x 3", ((1, 3), (2, 3))),
-    ],
-)
-def test_items_as_people_write_them(text, counts):
-    """Runs, lists and pieces; without pieces, all of the number."""
-    assert tuple((c.number, c.pieces) for c in parse_items(text, {11: 4})) == counts
-
-
-@pytest.mark.parametrize("text", ["", "a", "3-1", "0", "1x0", "1..2", "-4", "1-999999"])
-def test_what_is_no_item_is_refused(text):
-    """Text that names no items is refused, not guessed."""
-    with pytest.raises(ItemsError):
-        parse_items(text)
-
-
-def test_counts_and_text_are_one():
-    """Text written from counts reads back as the same counts."""
-    counts = (Count(1, 1), Count(2, 1), Count(3, 2), Count(4, 2), Count(9, 1))
-    assert items_text(counts) == "1-2, 3-4x2, 9"
-    assert parse_items(items_text(counts)) == counts
 
 
 COUNTRIES = ["GB", "FR", "DE", "CH", "NO", "UK"]

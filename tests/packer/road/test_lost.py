@@ -2,14 +2,12 @@
 
 from collections import Counter
 from datetime import date
-from decimal import Decimal
 from itertools import product
 
 import pytest
 from support.road_plans import a_plan, band, random_plan, random_trip
 
-from packer.model.plan import Cover, Route
-from packer.road.claim import claim, deadlines
+from packer.model.plan import Cover
 from packer.road.lost import lose, lose_each, lose_pairs, stops_ahead
 
 TRIP = band()
@@ -179,34 +177,3 @@ def enumerated(trip, plan, case):
         return fees + sum(o.price.minor * n for o, n in zip(offers, buy, strict=True))
 
     return min((unmet(buy), cost(buy)) for buy in product(*(range(m + 1) for m in most)))
-
-
-def test_the_limit_is_per_passenger_and_not_per_bag():
-    """Lost 2026-06-01, three people: 3 x 1,519 SDR (article 22(2), in force since 2024-12-28)."""
-    loss = lose(TRIP, PLAN, ["A", "B"])
-    sheet = claim(TRIP, PLAN, loss, date(2026, 6, 1))
-    assert (sheet.people, sheet.limit_sdr, sheet.limit_minor) == (3, 3 * 1519, None)
-    assert "TAPE 1" in sheet.without_value
-    assert "hwlebsworth" in sheet.limit_source
-    priced = claim(TRIP, PLAN, loss, date(2026, 6, 1), Decimal("1.20"))
-    assert priced.limit_minor == 546_840
-    assert priced.beyond_minor == 0
-
-
-def test_freight_is_by_the_kilogram():
-    """10 kg lost in 2025: 260 SDR (26 a kilogram, article 22(3))."""
-    plan = a_plan(TRIP, {"A": [("HORN", 1)]}, routes={"A": Route.FREIGHT})
-    piece = plan.pieces[0]
-    object.__setattr__(piece, "planning_g", 10_000)
-    sheet = claim(TRIP, plan, lose(TRIP, plan, ["A"]), date(2025, 6, 1))
-    assert (sheet.baggage_sdr, sheet.freight_sdr) == (0, 260)
-
-
-def test_deadlines_keep_their_label():
-    """Damage 7 days, delay 21 (article 31), from memory: the sheet must say so."""
-    days = {d.what: (d.by, d.label) for d in deadlines(date(2026, 6, 1))}
-    assert sorted(days.values()) == [
-        (date(2026, 6, 8), "FROM MEMORY"),
-        (date(2026, 6, 22), "FROM MEMORY"),
-        (date(2026, 6, 22), "FROM MEMORY"),
-    ]
