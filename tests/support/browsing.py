@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
-PLACES = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
+from support.programs import WHY_NOT, find_browser
+
 _WORDS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -25,7 +24,7 @@ def why_no_browser() -> str:
         import playwright.sync_api  # noqa: F401
     except ImportError:
         return "playwright is not installed"
-    return "" if _browser() else "no Chromium is installed on this machine"
+    return "" if find_browser() else str(WHY_NOT["browser"])
 
 
 @contextmanager
@@ -34,13 +33,6 @@ def browser() -> Iterator[object]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as driver:
-        launched = driver.chromium.launch(executable_path=_browser(), args=list(_WORDS))
+        launched = driver.chromium.launch(executable_path=find_browser(), args=list(_WORDS))
         yield launched
         launched.close()
-
-
-def _browser() -> str:
-    for place in PLACES:
-        if Path(place).exists():
-            return place
-    return shutil.which("chromium") or ""

@@ -8,13 +8,15 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from support.programs import WHY_NOT, find_database_programs
+
 _OWNER = "postgres"  # the server refuses to run as root
 
 
 def why_no_postgres() -> str:
     """Why no server can be started here; empty where one can."""
-    if _programs() is None:
-        return "no PostgreSQL server is installed on this machine"
+    if find_database_programs() is None:
+        return WHY_NOT["database"]
     if os.name == "posix" and os.getuid() == 0 and shutil.which("su") is None:
         return "PostgreSQL does not run as root and there is no `su` to become another user"
     return ""
@@ -51,15 +53,10 @@ class PostgresServer:
         return f"postgresql://{_OWNER}@/{name}?unix_sock={socket}"
 
 
-def _programs() -> Path | None:
-    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/pg_ctl"))
-    return found[-1].parent if found else None
-
-
 def _run(program: str, *words: str) -> None:
-    folder = _programs()
+    folder = find_database_programs()
     assert folder is not None
-    command = [str(folder / program), *words]
+    command = [str(Path(folder) / program), *words]
     if os.getuid() == 0:
         quoted = " ".join(f"'{word}'" if "'" not in word else f'"{word}"' for word in command)
         command = ["su", _OWNER, "-s", "/bin/sh", "-c", quoted]
