@@ -16,7 +16,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from openpyxl import Workbook
-from openpyxl.styles import Font
+from openpyxl.styles import Alignment, Font
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from packer.model.finding import Finding
@@ -179,6 +180,19 @@ def _fill(sheet: Worksheet, rows: Iterator[Row]) -> None:
             if r == 1:
                 cell.font = Font(bold=True)
     sheet.freeze_panes = "A2"
+    _set_widths(sheet)
+
+
+def _set_widths(sheet: Worksheet) -> None:
+    """Columns as wide as their longest text, within reason; long texts wrap."""
+    for column in sheet.iter_cols():
+        longest = max(
+            (len(str(cell.value)) for cell in column if cell.value is not None), default=0
+        )
+        width = min(60, max(9, longest + 2))
+        sheet.column_dimensions[get_column_letter(column[0].column)].width = width
+        for cell in column:
+            cell.alignment = Alignment(wrap_text=longest > 58, vertical="top")
 
 
 def _plain(value: str | Decimal) -> str | int | float:
