@@ -191,6 +191,25 @@ def weigh(homeless: Ints, count: int, burden: Ints, volume: Ints) -> int:
 
 
 @jit
+def shares(inside: Ints, sizes: Ints) -> Ints:
+    """The volume of each box in ten-thousandths of a bin, at least 1."""
+    volume = np.empty(sizes.shape[0], dtype=np.int64)
+    whole = inside[0] * inside[1] * inside[2]
+    for i in range(sizes.shape[0]):
+        volume[i] = max(1, _SCALE * sizes[i, 0] * sizes[i, 1] * sizes[i, 2] // whole)
+    return volume
+
+
+@jit
+def enlist(bin_of: Ints, bins: int, lists: Ints, length: Ints) -> None:
+    """Write the members of each bin to `lists`, the homeless to its row `bins`."""
+    for i in range(bin_of.shape[0]):
+        b = bins if bin_of[i] == HOMELESS else bin_of[i]
+        lists[b, length[b]] = i
+        length[b] += 1
+
+
+@jit
 def eliminate_kernel(
     inside: Ints,
     sizes: Ints,
@@ -220,13 +239,8 @@ def eliminate_kernel(
     gathered = np.empty(n, dtype=np.int64)
     lists = np.empty((bins + 1, n), dtype=np.int64)
     length = np.zeros(bins + 1, dtype=np.int64)
-    volume = np.empty(n, dtype=np.int64)
-    whole = inside[0] * inside[1] * inside[2]
-    for i in range(n):
-        volume[i] = max(1, _SCALE * sizes[i, 0] * sizes[i, 1] * sizes[i, 2] // whole)
-        b = bins if bin_of[i] == HOMELESS else bin_of[i]
-        lists[b, length[b]] = i
-        length[b] += 1
+    volume = shares(inside, sizes)
+    enlist(bin_of, bins, lists, length)
     now = weigh(lists[bins], length[bins], burden, volume)
     lowest = now
     calm = 0
@@ -250,8 +264,7 @@ def eliminate_kernel(
             calm = 0
         if calm > _PATIENCE:
             calm = 0
-            for i in lists[bins, : length[bins]]:
-                burden[i] += 1
+            burden[lists[bins, : length[bins]]] += 1
             now = weigh(lists[bins], length[bins], burden, volume)
             lowest = now
     return int(length[bins])
