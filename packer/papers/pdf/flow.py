@@ -11,6 +11,7 @@ from packer.papers.table import AnyTable, Fact, Kind, Value, value_text
 
 CELL_SIZE = 2.65
 _SIZES = (3.3, 3.0, 2.8)
+BELOW_SIZE = 2.6
 LEADING = 1.3
 PAD = 1.0
 _SHADE = 0.9
@@ -98,7 +99,7 @@ def add_table(
     _Grid(flow, table, _widths(table, flow.paper.inner_width, size), size, carrying).draw()
     flow.space(1)
     for text in table.below:
-        add_text(flow, text, 2.6)
+        add_text(flow, text, BELOW_SIZE)
     flow.space(3)
 
 
@@ -172,8 +173,9 @@ class _Grid:
         self.running = [0] * len(self.table.columns)
         self.flow.need(self._heading_height() + 3 * self._row_height([]))
         self._heading()
-        for cells in self.table.cells():
-            self._row(cells)
+        rows = self.table.cells()
+        for number, cells in enumerate(rows, start=1):
+            self._row(cells, last=number == len(rows))
             self._add(cells)
         if not self.table.rows:
             self._line([self.table.empty, *[""] * (len(self.widths) - 1)], span=True)
@@ -183,12 +185,25 @@ class _Grid:
         if self.carrying:
             self._strike_out()
 
-    def _row(self, cells: tuple[Value, ...]) -> None:
+    def _row(self, cells: tuple[Value, ...], *, last: bool) -> None:
+        """A row; the last one takes the totals and, on a carried list, the closing lines along."""
         texts = self._texts(cells)
         reserve = self._row_height([]) * 2 if self.carrying else 0.0
+        if last:
+            reserve = self._tail_height()
         if self.flow.room < self._row_height(texts) + reserve:
             self._turn_page()
         self._line(texts)
+
+    def _tail_height(self) -> float:
+        totals = self.table.totals()
+        height = self._row_height(self._texts(totals), bold=True) if totals else 0.0
+        return height + (self._below_height() if self.carrying else 0.0)
+
+    def _below_height(self) -> float:
+        width = self.flow.paper.inner_width
+        lines = sum(len(wrapped(text, width, BELOW_SIZE)) for text in self.table.below)
+        return lines * BELOW_SIZE * LEADING + 3
 
     def _turn_page(self) -> None:
         if self.carrying:
@@ -274,8 +289,7 @@ class _Grid:
 
     def _strike_out(self) -> None:
         """Draw the unused space of the page as empty and crossed, so that nothing can be added."""
-        below = len(self.table.below) * 2.6 * LEADING * 1.6 + 8
-        height = self.flow.room - below
+        height = self.flow.room - self._below_height()
         if height < 6:
             return
         left, width = self.flow.paper.side, sum(self.widths)
