@@ -102,12 +102,14 @@ def build_classes(problem: Problem, rows: Sequence[SpaceRow] = ()) -> ClassModel
     flown = [
         model.new_int_var(line.least, line.most, f"flown {line.index}") for line in problem.lines
     ]
+    by_line: list[list[cp_model.IntVar]] = [[] for _ in problem.lines]
+    by_berth: list[list[tuple[Line, cp_model.IntVar]]] = [[] for _ in berths]
+    for (i, b), var in units.items():
+        by_line[i].append(var)
+        by_berth[b].append((problem.lines[i], var))
     for line in problem.lines:
-        model.add(sum(var for (i, _), var in units.items() if i == line.index) == flown[line.index])
-    for b, berth in enumerate(berths):
-        inside = [
-            (line, units[line.index, b]) for line in problem.lines if (line.index, b) in units
-        ]
+        model.add(sum(by_line[line.index]) == flown[line.index])
+    for berth, inside in zip(berths, by_berth, strict=True):
         _berth_rows(model, problem, berth, inside)
         _role_rows(model, problem, berth, inside, flown)
     for row in rows:
@@ -187,13 +189,17 @@ def _role_rows(
 ) -> None:
     """A case takes at most base + swing units of a role: two rows that bound the product."""
     alike = len(problem.groups[berth.group])
+    members = {line.index: (line, var) for line, var in inside}
     for cap in problem.roles:
-        here = sum(var for line, var in inside if line.index in cap.lines)
+        here = [members[i] for i in cap.lines if i in members]
         most_swing = sum(problem.lines[i].most for i in cap.swing)
-        model.add(here <= (cap.base + most_swing) * berth.count)
+        if sum(line.most for line, _ in here) <= cap.base:
+            continue
+        units = sum(var for _, var in here)
+        model.add(units <= (cap.base + most_swing) * berth.count)
         if cap.swing:
             swing = sum(flown[i] for i in cap.swing)
-            model.add(here <= cap.base * berth.count + alike * swing)
+            model.add(units <= cap.base * berth.count + alike * swing)
 
 
 def _space_row(

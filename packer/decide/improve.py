@@ -15,7 +15,7 @@ import numpy as np
 
 from packer.decide import sketch as sketching
 from packer.decide.construct import Builder, OpenCase, Parcel, open_cases
-from packer.decide.problem import Problem
+from packer.decide.problem import Line, Problem
 from packer.decide.sketch import Sketch
 from packer.decide.space import Space
 from packer.decide.start import EFFORT, openings, saving_per_share
@@ -23,6 +23,7 @@ from packer.decide.tariff import IMPOSSIBLE, Tariff
 
 START_THRESHOLD = 0.01  # of the cost
 MOST_CASES_RUINED = 4
+MISSING_MINOR = 10**9  # for each unit that must fly and has no case yet
 SKIP = 0.05  # how often a possible home is passed over, for variety
 
 
@@ -46,6 +47,7 @@ class Improver:
         self._bundle_of = {i: bundle for bundle in problem.bundles for i in bundle}
         self._optional = [line.index for line in problem.lines if line.most > line.least]
         self._saving = [saving_per_share(problem, line) for line in problem.lines]
+        self._least = np.array([line.least for line in problem.lines], dtype=np.int64)
         self._known: dict[Parcel, tuple[int, frozenset[int]]] = {}
         self._wished: list[Parcel] = []
         cases = open_cases(problem, start)
@@ -53,6 +55,11 @@ class Improver:
         self.state = _State(cases, flown, self._cost(cases, flown))
         self.best = start
         self.best_minor = self.state.cost_minor
+
+    @property
+    def complete(self) -> bool:
+        """True once everything that must fly has a case."""
+        return self.best_minor < MISSING_MINOR
 
     def run(self, steps: int, share_done: Callable[[int], float], stop: Callable[[], bool]) -> int:
         """Takes up to `steps` steps; `share_done(step)` in [0, 1] cools the threshold down."""
@@ -68,8 +75,6 @@ class Improver:
         left = self._recreate(builder, parcels)
         flown = list(self.state.flown)
         _book_back(flown, left, self._wished)
-        if any(flown[i] < self._problem.lines[i].least for parcel in left for i, _ in parcel):
-            return
         cases = {c: case for c, case in builder.open.items() if case.counts}
         if not self._roles_hold(cases, flown):
             return
@@ -131,9 +136,14 @@ class Improver:
     def _hired_parcels(self, count: int) -> list[Parcel]:
         """Some of what is hired now, the most worth flying first more often."""
         lines, flown = self._problem.lines, self.state.flown
+        missing = [row for row in lines if flown[row.index] < row.least]
+        must: list[Parcel] = []
+        for row in missing:
+            if row.index not in self._bundle_of:
+                must += [((row.index, 1),)] * (row.least - flown[row.index])
         hired = [i for i in self._optional if flown[i] < lines[i].most]
-        if not hired or not count:
-            return []
+        if not hired or not count or must:
+            return must + self._missing_bundles(missing)
         weights = [1.0 + self._saving[i] ** 0.5 for i in hired]
         parcels: list[Parcel] = []
         done: set[int] = set()
@@ -151,6 +161,17 @@ class Improver:
             units = room if self._random.random() < 0.5 else self._random.randint(1, room)
             parcels += [((line, 1),)] * units
         return parcels
+
+    def _missing_bundles(self, missing: list[Line]) -> list[Parcel]:
+        bundles = dict.fromkeys(
+            self._bundle_of[line.index] for line in missing if line.index in self._bundle_of
+        )
+        flown, lines = self.state.flown, self._problem.lines
+        return [
+            tuple((i, lines[i].most) for i in bundle if lines[i].most)
+            for bundle in bundles
+            if not any(flown[i] for i in bundle)
+        ]
 
     def _recreate(self, builder: Builder, parcels: list[Parcel]) -> list[Parcel]:
         """Packs all parcels again, hardest first with some noise; returns what is left over."""
@@ -228,7 +249,9 @@ class Improver:
             {c: (case.ceiling.route, case.counts) for c, case in cases.items()}
         )
         total = sketching.baggage_minor(problem, made) + sketching.freight_cost_minor(problem, made)
-        array = np.array(flown, dtype=np.int64)
+        short = sum(max(0, line.least - n) for line, n in zip(problem.lines, flown, strict=True))
+        total += MISSING_MINOR * short
+        array = np.maximum(np.array(flown, dtype=np.int64), self._least)
         total += sum(tariff.best(array)[0] for tariff in self._tariffs)
         total += sum(
             worth * (line.gear.quantity - flown[line.index])

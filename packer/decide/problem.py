@@ -335,7 +335,17 @@ def role_caps(trip: Trip) -> tuple[RoleCap, ...]:
             if units > needs:
                 swing = tuple(i for i in members if i not in here)
                 found.append(RoleCap(role, stop.name, tuple(members), units - needs, swing))
-    return tuple(found)
+    return _tightest(found)
+
+
+def _tightest(caps: list[RoleCap]) -> tuple[RoleCap, ...]:
+    """Of caps that differ in the stop alone, the tightest."""
+    best: dict[tuple[object, ...], RoleCap] = {}
+    for cap in caps:
+        key = (cap.role, cap.lines, cap.swing)
+        if key not in best or cap.base < best[key].base:
+            best[key] = cap
+    return tuple(best.values())
 
 
 def role_needs(trip: Trip, role: str) -> int:

@@ -46,6 +46,14 @@ def saving_per_share(problem: Problem, line: Line) -> float:
     return saved / max(share, 1e-6)
 
 
+def incomplete_sketch(problem: Problem, space: Space) -> Sketch:
+    """What must fly, packed as far as it goes: a start for finding room for the rest."""
+    flown = [line.least for line in problem.lines]
+    builder = Builder(problem, space, flown, EFFORT)
+    fill(problem, builder, parcels_of(problem, flown))
+    return builder.sketch()
+
+
 def pack(
     problem: Problem, space: Space, flown: Sequence[int], given: Sketch = NOTHING
 ) -> Sketch | None:

@@ -13,11 +13,12 @@ from packer.decide.bounding import bound_by_classes
 from packer.decide.improve import Improver
 from packer.decide.search import Search, solve_joint
 from packer.decide.sketch import Sketch, costs
-from packer.decide.start import first_sketches
+from packer.decide.start import first_sketches, incomplete_sketch
 from packer.geometry import warm_up
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
+MOST_HOMES = 60_000  # above this no model can be built in time; the bound stays what it is
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 BOUND_SHARES = (0.1, 0.5)  # of the time for the class model at most: small trips, larger ones
 STEPS_EACH_DETERMINISTIC_S = 400
@@ -35,8 +36,12 @@ def run(search: Search) -> None:
 
 
 def _bound_share(search: Search) -> float:
-    homes = sum(len(line.cases) for line in search.problem.lines if line.most)
-    return BOUND_SHARES[0] if homes <= SMALL_JOINT else BOUND_SHARES[1]
+    return BOUND_SHARES[0] if _homes(search) <= SMALL_JOINT else BOUND_SHARES[1]
+
+
+def _homes(search: Search) -> int:
+    """How many pairs of a line and a case that takes it there are: the size of the models."""
+    return sum(len(line.cases) for line in search.problem.lines if line.most)
 
 
 def _start(search: Search) -> None:
@@ -48,11 +53,12 @@ def _start(search: Search) -> None:
 
 def _in_turns(search: Search) -> None:
     budget = search.watch.limits.deterministic or 0.0
-    if search.best is not None:
-        improver = _improver(search, search.best, search.watch.limits.seed)
+    if _homes(search) <= MOST_HOMES or search.best is not None:
+        improver = _improver(search, _next_start(search), search.watch.limits.seed)
         steps = max(200, int(STEPS_EACH_DETERMINISTIC_S * budget * 0.25))
         improver.run(steps, lambda step: step / steps, lambda: search.watch.over())
-        search.offer(improver.best, "packing anew")
+        if improver.complete:
+            search.offer(improver.best, "packing anew")
         search.watch.spent += 0.25 * budget
     bound_by_classes(search, _bound_share(search) * budget)
     if not search.proved and not search.impossible:
@@ -64,6 +70,8 @@ def _side_by_side(search: Search) -> None:
 
     def prove() -> None:
         try:
+            if _homes(search) > MOST_HOMES:
+                return
             bound_by_classes(search, _bound_share(search) * search.watch.limits.seconds)
             if not search.proved and not search.impossible:
                 solve_joint(search)
@@ -81,9 +89,9 @@ def _side_by_side(search: Search) -> None:
 def _improve(search: Search, prover: threading.Thread) -> None:
     """Ruin and recreate in phases, from the best plan or from one that the bound suggested."""
     for phase in itertools.count():
-        while search.best is None and prover.is_alive():
-            prover.join(0.05)
-        if search.best is None or search.watch.over() or search.proved:
+        if search.watch.over() or search.proved or search.impossible:
+            return
+        if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
         start = _next_start(search)
         improver = _improver(search, start, search.watch.limits.seed * 1000 + phase)
@@ -91,9 +99,9 @@ def _improve(search: Search, prover: threading.Thread) -> None:
 
 
 def _next_start(search: Search) -> Sketch:
-    """The newest plan that the bound suggested if it is near the best, else the best."""
+    """The newest plan that the bound suggested if it is near the best, else the best there is."""
     if search.best is None or search.best_minor is None:
-        raise ValueError("nothing to improve yet")
+        return incomplete_sketch(search.problem, search.helper_space)
     while search.seeds:
         seed = search.seeds.pop()
         minor = costs(search.problem, seed, search.coverer).objective_minor
@@ -110,10 +118,13 @@ def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
     def done(_: int) -> float:
         return (search.watch.seconds - begun) / max(length_s, 1e-3)
 
-    while not search.watch.over() and not search.proved and done(0) < 1.0:
+    def enough(_: object = None) -> bool:
+        return search.watch.over() or search.proved or search.impossible
+
+    while not enough() and done(0) < 1.0:
         known = improver.best_minor
-        improver.run(IDLE_STEPS, done, search.watch.over)
-        if improver.best_minor < known:
+        improver.run(IDLE_STEPS, done, enough)
+        if improver.best_minor < known and improver.complete:
             search.offer(improver.best, "packing anew")
 
 
