@@ -18,6 +18,7 @@ from pathlib import Path
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from packer.model.finding import Finding
@@ -185,14 +186,16 @@ def _fill(sheet: Worksheet, rows: Iterator[Row]) -> None:
 
 def _set_widths(sheet: Worksheet) -> None:
     """Columns as wide as their longest text, within reason; long texts wrap."""
-    for column in sheet.iter_cols():
-        longest = max(
-            (len(str(cell.value)) for cell in column if cell.value is not None), default=0
-        )
-        width = min(60, max(9, longest + 2))
-        sheet.column_dimensions[get_column_letter(column[0].column)].width = width
+    for number, column in enumerate(sheet.iter_cols(), start=1):
+        texts = [str(cell.value) for cell in column if cell.value is not None]
+        longest = max(map(len, texts), default=0)
+        sheet.column_dimensions[get_column_letter(number)].width = min(60, max(9, longest + 2))
         for cell in column:
             cell.alignment = Alignment(wrap_text=longest > 58, vertical="top")
+    sheet.page_setup.orientation = "landscape"
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.page_setup.fitToHeight = 0  # as many pages down as it takes, one across
+    sheet.print_title_rows = "1:1"
 
 
 def _plain(value: str | Decimal) -> str | int | float:
