@@ -23,7 +23,11 @@ def main(words: list[str]) -> int:
     """Run the demo; `words` go to `holdall plan`."""
     OUT.mkdir(exist_ok=True)
     trip = OUT / "trip.xlsx"
-    write_workbook(DEMO / "trip", trip)
+    try:
+        write_workbook(DEMO / "trip", trip)
+    except PermissionError:
+        print(f"{_short(trip)} is open in another program; close it and try again.")
+        return 1
     print(f"An invented trip stands in {_short(trip)}: an act of brass and synthesisers from an")
     print("invented Estonian town plays three festivals in Norway, Iceland and Switzerland.")
     print(f"Planning it, {SECONDS} s at most; the same as:")
