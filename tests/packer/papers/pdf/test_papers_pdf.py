@@ -11,7 +11,7 @@ from PIL import Image
 from support.large_plan import large_plan, large_trip
 
 from packer.papers.case_sheets import case_sheet_scenes
-from packer.papers.drawing.scene import Anchor, Line
+from packer.papers.drawing.scene import Anchor
 from packer.papers.labels import case_labels, label_scene, object_labels
 from packer.papers.pdf.flow import Carrying
 from packer.papers.pdf.paper import A5_LANDSCAPE, A6_LANDSCAPE
@@ -149,29 +149,6 @@ def test_continuation_sheets_carry_totals_over(large):
     assert carried == brought
     total = [t.text for t in scenes[-1].texts if t.text.endswith("kg") and t.bold][-1]
     assert total == f"{customs_list(trip, plan).weight_g / 1000:,.3f} kg"
-
-
-def test_nothing_runs_into_the_foot_of_a_page(large):
-    """Rows, totals and closing lines end above the foot line, whatever the number of rows."""
-    trip, plan = large
-    for count in range(36, 48):
-        gear = trip.gear[:count]
-        names = {line.name for line in gear}
-        pieces = tuple(
-            replace(piece, contents=tuple(p for p in piece.contents if p.gear in names))
-            for piece in plan.pieces[:9]
-        )
-        part = replace(plan, pieces=pieces)
-        sheets = customs_sheets(trip, part)[:1] + insurance_sheets(trip, part)
-        for scene in sheet_scenes(sheets, stamp_of(trip, part), carrying=Carrying()):
-            foot = max(s.y1 for s in scene.shapes if isinstance(s, Line) and s.y1 == s.y2)
-            low = [t.text for t in scene.texts if foot - 0.5 < t.y and t.text not in foot_of(scene)]
-            assert low == []
-
-
-def foot_of(scene):
-    """The texts of the foot: the last three put on every page."""
-    return [text.text for text in scene.texts[-3:]]
 
 
 def test_the_words_stand_on_the_page_of_the_totals(large):
