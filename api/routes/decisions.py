@@ -129,6 +129,7 @@ def _decision_out(
         weight_g=line.weight_g,
         worth_minor=line.worth_minor,
         worth_edited=line.name in dict(used.worths),
+        needed_at=list(line.needed_at),
         covers=[_cover_out(cover) for cover in covers],
         cost_minor=sum(cover.cost_minor for cover in covers),
         worth_given_up_minor=line.worth_minor * sum(cover.units for cover in covers),

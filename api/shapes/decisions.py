@@ -60,6 +60,7 @@ class DecisionOut(BaseModel):
     weight_g: int = Field(description="Of one unit, g")
     worth_minor: int = Field(description="Of playing one's own, per unit and stop, minor units")
     worth_edited: bool
+    needed_at: list[str] = Field(description="Stops that need it")
     covers: list[CoverOut]
     cost_minor: int = Field(description="Hire of this line in the plan, minor units")
     worth_given_up_minor: int = Field(description="Worth lost where it is covered, minor units")
