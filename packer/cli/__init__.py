@@ -33,7 +33,7 @@ COMMANDS = (
     Command("check", "check", "all that is wrong or doubtful in a trip, and where it stands"),
     Command("plan", "plan", "decide, pack, prove and print: the whole job"),
     Command("judge", "judge", "check any plan, also one made by hand, and reckon its costs anew"),
-    Command("why", "why", "what it would cost to do the opposite with one line of gear"),
+    Command("why", "why", "what the opposite would cost for a line of gear, or for all"),
     Command("compare", "compare", "plan several trips and set them side by side"),
     Command("sweep", "sweep", "many what-ifs at once: lighter cases, fewer pieces, more margin"),
     Command("rules", "rules", "the catalogue of checks, or the page of one"),

@@ -1,20 +1,24 @@
-"""Says what it would cost to do the opposite with one line of gear: fly what the plan hires, or
-hire what it flies. The trip is solved again with that one thing forced, so the answer is proved."""
+"""Says what it would cost to do the opposite with a line of gear, fly what the plan hires or hire
+what it flies, and at which hire price the decision turns. For one line the trip is solved again
+with that forced; without GEAR all lines are asked about, and what is proved is said of each."""
 
 from __future__ import annotations
 
 import argparse
 from typing import TYPE_CHECKING
 
+from packer.cli.guard import halt
 from packer.cli.inputs import known_gear, open_plan, open_trip
 from packer.cli.plan import limits_of, solving_options
 from packer.cli.talk import json_option, report, say, table
 from packer.cli.watching import watch
+from packer.cli.why_text import other_json, other_lines, turning_text
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
+    from packer.decide.answers import OtherWay
     from packer.model.plan import Plan
-    from packer.model.trip import Trip
+    from packer.model.trip import Choice, Trip
     from packer.what_if import Changed
 
 
@@ -22,34 +26,75 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """The trip, its plan, and the line."""
     parser.add_argument("trip", metavar="TRIP", help="the workbook, or a folder of CSV files")
     parser.add_argument("plan", metavar="PLAN.json", help="the plan to ask about")
-    parser.add_argument("gear", metavar="GEAR", help="the gear id")
+    parser.add_argument(
+        "gear", metavar="GEAR", nargs="?", help="the gear id; without it, all lines at once"
+    )
     solving_options(parser)
     json_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Force the line the other way, and print the difference or why it cannot be."""
-    from packer.what_if import other_ways
-
     trip = open_trip(args.trip)
     plan = open_plan(args.plan)
+    return _all(args, trip, plan) if args.gear is None else _one(args, trip, plan)
+
+
+def _one(args: argparse.Namespace, trip: Trip, plan: Plan) -> int:
+    from packer.what_if import other_ways
+
     gear = known_gear(trip, args.gear)
-    changes = [_forced(args, trip, plan, gear, way) for way in other_ways(trip, plan, gear)]
     lines = [f"{gear}, {trip.gear_named(gear).description}: {_now(trip, plan, gear)}"]
-    for change in changes:
-        lines += ["", *change_lines(plan, change)]
-    return report(args, Outcome.DONE, lines=lines, changes=[change_json(c) for c in changes])
+    changes, turnings = [], []
+    for way in other_ways(trip, plan, gear):
+        change = _forced(args, trip, plan, gear, way)
+        turning = _turning(trip, plan, gear, way, change)
+        lines += ["", *change_lines(plan, change), *turning_text(turning, plan.currency)]
+        changes.append(change_json(change))
+        turnings.append(other_json(turning))
+    return report(args, Outcome.DONE, lines=lines, changes=changes, turning=turnings)
 
 
-def _forced(args: argparse.Namespace, trip: Trip, plan: Plan, gear: str, way: str) -> Changed:
-    from packer.model.trip import Choice
+def _turning(trip: Trip, plan: Plan, gear: str, way: Choice, change: Changed) -> OtherWay:
+    from packer.decide.answers import OtherWay, beside
+
+    flown = next((d.flown for d in plan.decisions if d.gear == gear), 0)
+    answer = OtherWay(
+        gear, trip.gear_named(gear).quantity, flown, way, change.least_minor, change.most_minor
+    )
+    return beside(trip, plan, answer)
+
+
+def _all(args: argparse.Namespace, trip: Trip, plan: Plan) -> int:
+    from packer.decide.answers import nearest_first, other_ways_of_all
+
+    try:
+        found = watch(
+            lambda on_progress, should_stop: other_ways_of_all(
+                trip, plan, limits_of(args), on_progress, should_stop
+            ),
+            silent=args.json,
+        )
+    except ValueError as problem:
+        raise halt(
+            "plan-does-not-serve", f"This plan does not go with this trip: {problem}.",
+            "Plan the trip anew, or see what holdall judge says.",
+        ) from problem  # fmt: skip
+    ordered = nearest_first(found)
+    return report(
+        args, Outcome.DONE, lines=other_lines(ordered, plan.currency),
+        answers=[other_json(answer) for answer in ordered],
+    )  # fmt: skip
+
+
+def _forced(args: argparse.Namespace, trip: Trip, plan: Plan, gear: str, way: Choice) -> Changed:
     from packer.what_if import forced
 
     if not args.json:
         say(f"Solving again, with {gear} to {way} ...")
     return watch(
         lambda on_progress, should_stop: forced(
-            trip, plan, gear, Choice(way), limits_of(args), on_progress, should_stop
+            trip, plan, gear, way, limits_of(args), on_progress, should_stop
         ),
         silent=args.json,
     )

@@ -10,23 +10,24 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
-from packer.decide.bounding import bound_by_classes
 from packer.decide.classes import ClassModel, build_classes
 from packer.decide.cover import Coverer
 from packer.decide.problem import CaseSpec, Problem
-from packer.decide.rows import SpaceRow
+from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Load, Sketch, costs, planning_g, sketch_of
 from packer.decide.space import Space
 from packer.decide.start import pack
+from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.plan import Plan, Route
 from packer.model.solving import Limits, ShouldStop
 
+MODEL_SHARE = 0.6  # of the time that is left, for the class model; the rest for whole searches
 LEAST_S = 0.15  # for one question, whatever the hurry
 MOST_PACKED = 3  # answers of the class model that are packed for one question
 
@@ -47,6 +48,11 @@ class Range:
     def exact(self) -> bool:
         """Whether both ends meet."""
         return self.least_minor == self.most_minor
+
+    @property
+    def width_minor(self) -> int:
+        """How far the ends are apart; endless where no plan is known."""
+        return 10**15 if self.most_minor is None else self.most_minor - self.least_minor
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,46 +133,95 @@ class Estimator:
         self._watch = Watch(limits, should_stop)
         self._base = problem
         self._space = Space(problem, limits.seed)
+        self._row_maker = RowMaker(problem)
         self._rows: list[SpaceRow] = []
 
     def learn(self, known: Sketch, share_s: float) -> Range:
         """The range of the trip as it stands; on the way, what space forbids is learned."""
-        search = Search(self._base, self._watch, lambda _: None)
-        search.offer(known, "the plan at hand")
-        bound_by_classes(search, share_s)
-        self._rows = list(search.rows)
-        return Range(search.bound_minor, search.best_minor, search.best)
+        least = 0
+        begun = self._watch.seconds
+        while (left_s := share_s - (self._watch.seconds - begun)) > 0 and not self._watch.over():
+            solver, classes, _ = self._run(self._base, left_s, max(1, self._limits.workers))
+            least = max(least, _bound_of(solver))
+            rows = self._violated(classes, solver) if solver.response_proto.solution else []
+            if not rows:
+                break
+            self._rows += rows
+        return self._range(Question(self._base, known, least), least, [], False)
+
+    def _violated(self, classes: ClassModel, solver: cp_model.CpSolver) -> list[SpaceRow]:
+        """Rows of space that the answer of the base breaks, berth by berth."""
+        found: list[SpaceRow] = []
+        for b, berth in enumerate(classes.berths):
+            inside, count = inside_of(self._base, berth.spec.index), solver.value(berth.count)
+            if inside is not None and count:
+                content = {i: solver.value(v) for (i, k), v in classes.units.items() if k == b}
+                found += self._row_maker.violated(inside, content, count)
+        return [row for row in dict.fromkeys(found) if row not in self._rows]
 
     def estimate(
         self, questions: Sequence[Question], on_done: Callable[[int], None] = lambda _: None
     ) -> list[Range]:
-        """The range of each question, the time that is left shared between them."""
-        asked = _Asked(len(questions), max(1, self._limits.workers))
+        """The range of each question, the time that is left shared between them.
+
+        First all by the class model; then, while time is left, those that are not exact are
+        searched as a trip is, the narrowest first.
+        """
+        until_s = self._watch.seconds + MODEL_SHARE * self._watch.left_s
+        asked = _Asked(len(questions), max(1, self._limits.workers), until_s)
         with ThreadPoolExecutor(asked.workers) as pool:
             solved = list(pool.map(lambda q: self._solve(q, asked, on_done), questions))
-        return [self._range(q, *found) for q, found in zip(questions, solved, strict=True)]
+        found = [self._range(q, *each) for q, each in zip(questions, solved, strict=True)]
+        unsure = sorted(
+            (n for n, each in enumerate(found) if not each.exact and not each.impossible),
+            key=lambda n: (found[n].width_minor, n),
+        )
+        for k, n in enumerate(unsure):
+            if self._watch.over():
+                break
+            share_s = self._watch.left_s / (len(unsure) - k)
+            found[n] = self._searched(questions[n].problem, found[n], share_s)
+        return found
+
+    def _searched(self, problem: Problem, known: Range, share_s: float) -> Range:
+        """The range after a search like that of a trip."""
+        watch = Watch(replace(self._limits, seconds=share_s), self._should_stop)
+        search = Search(problem, watch, lambda _: None)
+        search.bound_minor = known.least_minor
+        if known.sketch is not None:
+            search.offer(known.sketch, "the plan at hand")
+        run(search)
+        if search.impossible and search.best is None:
+            return Range(known.least_minor, None, impossible=True)
+        most = search.best_minor
+        least = search.bound_minor if most is None else min(most, search.bound_minor)
+        return Range(least, most, search.best)
 
     def _solve(
         self, question: Question, asked: _Asked, on_done: Callable[[int], None]
     ) -> tuple[int, list[tuple[int, ...]], bool]:
         """(bound, what good answers fly, proved impossible)."""
-        classes = build_classes(question.problem, self._rows)
-        if question.floor_minor:
-            classes.model.add(classes.cost >= question.floor_minor)
+        solver, _, seen = self._run(question.problem, asked.share_s(self._watch.seconds), 1)
+        on_done(asked.done())
+        if solver.response_proto.status == cp_model.INFEASIBLE:
+            return question.floor_minor, [], True
+        return max(question.floor_minor, _bound_of(solver)), seen.flown[-MOST_PACKED:], False
+
+    def _run(
+        self, problem: Problem, seconds: float, workers: int
+    ) -> tuple[cp_model.CpSolver, ClassModel, _Seen]:
+        """Solves the class model; full linear relaxations, since the bound is what matters."""
+        classes = build_classes(problem, self._rows)
         solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
+        solver.parameters.num_workers = workers
         solver.parameters.random_seed = self._limits.seed
         solver.parameters.catch_sigint_signal = False
         solver.parameters.linearization_level = 2
-        solver.parameters.max_time_in_seconds = asked.share_s(self._watch.left_s)
+        solver.parameters.max_time_in_seconds = max(LEAST_S, seconds)
         seen = _Seen(classes)
         with self._watch.guarding(solver.stop_search):
-            status = solver.solve(classes.model, seen)
-        on_done(asked.done())
-        if status == cp_model.INFEASIBLE:
-            return question.floor_minor, [], True
-        bound = max(0, question.floor_minor, whole_minor(solver.best_objective_bound))
-        return bound, seen.flown[-MOST_PACKED:], False
+            solver.solve(classes.model, seen)
+        return solver, classes, seen
 
     def _range(
         self, question: Question, least: int, answers: list[tuple[int, ...]], impossible: bool
@@ -174,6 +229,8 @@ class Estimator:
         if impossible:
             return Range(least, None, impossible=True)
         problem = question.problem
+        if question.start is not None:
+            answers = [*answers, _clamped(problem, question.start)]
         found = [pack(problem, self._space_for(problem), flown) for flown in answers]
         sketches = [sketch for sketch in (question.start, *found) if sketch is not None]
         coverer = Coverer(problem.trip, problem.hires)
@@ -193,22 +250,36 @@ class Estimator:
         return self._space if alike else Space(problem, self._limits.seed)
 
 
+def _clamped(problem: Problem, start: Sketch) -> tuple[int, ...]:
+    """What a sketch flies, as near as what must and may fly allows."""
+    flown = start.flown(len(problem.lines))
+    return tuple(
+        min(line.most, max(line.least, n)) for line, n in zip(problem.lines, flown, strict=True)
+    )
+
+
+def _bound_of(solver: cp_model.CpSolver) -> int:
+    """The proved bound, 0 where there is none yet."""
+    return max(0, whole_minor(max(-1.0, solver.best_objective_bound)))
+
+
 class _Asked:
     """How many questions are still open, and so how long the next may take."""
 
-    def __init__(self, questions: int, workers: int) -> None:
+    def __init__(self, questions: int, workers: int, until_s: float) -> None:
+        self._until_s = until_s
         self.workers = min(workers, max(1, questions))
         self._questions = questions
         self._started = 0
         self._done = 0
         self._lock = threading.Lock()
 
-    def share_s(self, left_s: float) -> float:
+    def share_s(self, now_s: float) -> float:
         """Seconds for the question that is begun now."""
         with self._lock:
             waiting = self._questions - self._started
             self._started += 1
-        return max(LEAST_S, 0.9 * left_s * self.workers / max(waiting, self.workers))
+        return max(LEAST_S, (self._until_s - now_s) * self.workers / max(waiting, self.workers))
 
     def done(self) -> int:
         """Counts one more as answered; how many are."""
