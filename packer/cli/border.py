@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from packer.cli.border_text import border_data, border_lines
 from packer.cli.guard import halt
-from packer.cli.inputs import open_plan, open_trip
+from packer.cli.inputs import open_trip
 from packer.cli.plan import limits_of, solving_options
 from packer.cli.road_inputs import (
     day_of,
@@ -18,6 +18,7 @@ from packer.cli.road_inputs import (
     must_stand,
     now,
     open_journal,
+    open_plan_of,
     today,
     who,
     who_options,
@@ -125,7 +126,7 @@ def _with_list(args: argparse.Namespace, state: Ledger) -> int:
         return _plan(args, trip, state.issued)
     from packer.road.listed import not_listed
 
-    refused = not_listed(trip, open_plan(args.plan), state.issued)
+    refused = not_listed(trip, open_plan_of(trip, args.plan), state.issued)
     lines = [] if refused else ["All that this plan flies is on the list."]
     return report(args, Outcome.BAD_INPUT if refused else Outcome.DONE, refused, lines)
 
@@ -169,7 +170,8 @@ def _issued(args: argparse.Namespace) -> LedgerEvent:
     from packer.road.crossings import Issued
     from packer.road.listed import lines_of
 
-    trip, plan = open_trip(args.trip), open_plan(args.plan)
+    trip = open_trip(args.trip)
+    plan = open_plan_of(trip, args.plan)
     issued = args.issued or trip.carnet.issued
     if issued is None:
         raise halt("day-of-issue", "The day of issue is not known.", "Give it with --issued.")

@@ -9,8 +9,8 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
-from packer.cli.inputs import known_case, open_plan, open_trip
-from packer.cli.road_inputs import day_of, money_text, today
+from packer.cli.inputs import known_case, open_trip
+from packer.cli.road_inputs import day_of, money_text, open_plan_of, today
 from packer.cli.talk import json_option, report, table
 from packer.model.outcome import Outcome
 
@@ -41,7 +41,8 @@ def run(args: argparse.Namespace) -> int:
     """0 where the question could be answered; 2 where it names what the plan does not have."""
     from packer.road.lost import lose, lose_each, lose_pairs, stops_ahead
 
-    trip, plan = open_trip(args.trip), open_plan(args.plan)
+    trip = open_trip(args.trip)
+    plan = open_plan_of(trip, args.plan)
     ahead = stops_ahead(trip, args.since) if args.since else None
     if not args.case:
         losses = (

@@ -14,9 +14,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packer.cli.guard import Halt, halt
+from packer.cli.inputs import open_plan
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
+    from packer.model.plan import Plan
+    from packer.model.trip import Trip
     from packer.road.journal import Contents, Entered
 
 
@@ -99,6 +102,21 @@ def who(args: argparse.Namespace) -> str:
 def key(args: argparse.Namespace) -> str:
     """The key given, or a fresh one."""
     return args.key or uuid.uuid4().hex
+
+
+def open_plan_of(trip: Trip, path: str) -> Plan:
+    """A plan whose names are the trip's; ends the command where it is one for another trip."""
+    from packer.judge import judge
+
+    plan = open_plan(path)
+    strange = [
+        breach.message
+        for breach in judge(trip, plan).breaches
+        if breach.code in ("unknown-gear", "unknown-case", "no-such-unit", "case-used-twice")
+    ]
+    if strange:
+        raise halt("plan-of-another-trip", strange[0], "Give the plan that was made for this trip.")
+    return plan
 
 
 def open_journal(path: str) -> Contents:

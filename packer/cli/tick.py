@@ -8,8 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
-from packer.cli.inputs import known_case, known_gear, open_plan, open_trip
-from packer.cli.road_inputs import key, must_stand, now, open_journal, who, who_options
+from packer.cli.inputs import known_case, known_gear, open_trip
+from packer.cli.road_inputs import (
+    key,
+    must_stand,
+    now,
+    open_journal,
+    open_plan_of,
+    who,
+    who_options,
+)
 from packer.cli.talk import counted, json_option, report, table
 from packer.model.outcome import Outcome
 
@@ -50,7 +58,8 @@ def run(args: argparse.Namespace) -> int:
     from packer.road.tick_book import enter, events_of
     from packer.road.ticks import progress
 
-    trip, plan = open_trip(args.trip), open_plan(args.plan)
+    trip = open_trip(args.trip)
+    plan = open_plan_of(trip, args.plan)
     events = _events(args, trip, plan)
     findings: tuple[Any, ...] = ()
     known = {entry.key for entry in open_journal(args.ticks).entries}

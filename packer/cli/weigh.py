@@ -9,8 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
-from packer.cli.inputs import known_case, known_gear, open_plan, open_trip
-from packer.cli.road_inputs import kg_text, money_text, now, weights_of, who, who_options
+from packer.cli.inputs import known_case, known_gear, open_trip
+from packer.cli.road_inputs import (
+    kg_text,
+    money_text,
+    now,
+    open_plan_of,
+    weights_of,
+    who,
+    who_options,
+)
 from packer.cli.talk import counted, json_option, report, table
 from packer.model.finding import Finding, Severity
 from packer.model.outcome import Outcome
@@ -45,7 +53,8 @@ def run(args: argparse.Namespace) -> int:
     from packer.road.repair import mend
     from packer.road.scales import weigh_in
 
-    trip, plan = open_trip(args.trip), open_plan(args.plan)
+    trip = open_trip(args.trip)
+    plan = open_plan_of(trip, args.plan)
     cases = {known_case(trip, name): g for name, g in weights_of(args.weights).items()}
     objects = {known_gear(trip, name): g for name, g in weights_of(args.object).items()}
     _refuse_unpacked(plan, cases, objects)

@@ -52,3 +52,19 @@ def test_after_the_last_stop_nothing_is_short(road, capsys):
     """No stop ahead: only the claim is left."""
     found = answer(capsys, "lost", road.trip, road.plan, "TRUNK-1", "--since", "2026-07-05")
     assert found["loss"]["stops"] == []
+
+
+def test_a_plan_of_another_trip_is_refused(road, capsys, tmp_path):
+    """It names a case that this trip does not have; every command of the road says so."""
+    text = (road.folder / "plan.json").read_text().replace("TRUNK-2", "VAULT-9")
+    other = tmp_path / "other.json"
+    other.write_text(text)
+    ticks, ledger = str(tmp_path / "t.jsonl"), str(tmp_path / "l.jsonl")
+    for words in (
+        ("lost", road.trip, str(other)),
+        ("weigh", road.trip, str(other), "TRUNK-1=9", "-o", str(tmp_path)),
+        ("tick", road.trip, str(other), ticks),
+        ("border", ledger, "issue", road.trip, str(other)),
+    ):
+        found = answer(capsys, *words)
+        assert (found["code"], codes(found)) == (2, ["plan-of-another-trip"])
