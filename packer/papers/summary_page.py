@@ -9,6 +9,7 @@ from packer.model.trip import Trip
 from packer.papers.drawing.money import money_bars, money_chart
 from packer.papers.drawing.scene import Scene, Text, placed
 from packer.papers.drawing.weights import weights_chart
+from packer.papers.notices import notices
 from packer.papers.pdf.flow import LEADING, Flow, add_facts, add_table, add_text
 from packer.papers.pdf.paper import A4, numbered
 from packer.papers.pdf.render import pages_pdf
@@ -53,7 +54,7 @@ def summary_scene(trip: Trip, plan: Plan) -> Scene:
     _put(flow, _money(trip, plan, A4.inner_width, 46.0))
     _put(flow, _weights(case_rows(trip, plan)))
     _close(flow, trip, plan)
-    _lines(flow, _findings_title(plan), _findings(plan))
+    _lines(flow, _findings_title(plan), [*notices(trip), *_findings(plan)])
     return numbered(flow.pages[:1], A4, stamp_of(trip, plan))[0]
 
 

@@ -16,10 +16,10 @@ from packer.papers.drawing.scene import Scene
 from packer.papers.drawing.svg import scene_svg
 from packer.papers.files import write_whole
 from packer.papers.labels import labels_a5, labels_a6, object_labels_a6
+from packer.papers.notices import notices
 from packer.papers.pdf.flow import Carrying
 from packer.papers.pdf.render import scene_png
 from packer.papers.pdf.sheets import sheets_pdf
-from packer.papers.pdf.typeset import unprintable
 from packer.papers.sheets import (
     battery_sheets,
     customs_sheets,
@@ -145,15 +145,3 @@ def write_papers(
     files = tuple((kind, directory / _BUILDERS[kind][0]) for kind in wanted)
     write_whole({path: _BUILDERS[kind][1](trip, plan) for kind, path in files})
     return Papers(files, notices(trip))
-
-
-def notices(trip: Trip) -> tuple[str, ...]:
-    """What a user should know about the papers: letters that no font here can print."""
-    names = [trip.name, *(line.description for line in trip.gear)]
-    names += [line.name for line in trip.gear] + [case.name for case in trip.cases]
-    names += [case.description for case in trip.cases] + [stop.name for stop in trip.stops]
-    missing = sorted({letter for name in names for letter in unprintable(name)})
-    if not missing:
-        return ()
-    codes = ", ".join(f"U+{ord(letter):04X}" for letter in missing)
-    return (f"No font here can print {codes}; PDF papers show the code in its place.",)

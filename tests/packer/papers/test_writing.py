@@ -3,6 +3,7 @@
 import time
 from dataclasses import replace
 
+import pypdfium2
 import pytest
 from support.large_plan import large_plan, large_trip
 
@@ -54,12 +55,15 @@ def test_a_refusing_disk_leaves_the_old_papers(trip, plan, tmp_path):
 
 
 def test_letters_that_no_font_has_are_reported(trip, plan, tmp_path):
-    """A notice says which; the papers spell them out."""
+    """A notice says which, on the summary too; the papers spell them out."""
     gear = (replace(trip.gear[0], description="Trombone 🎺"), *trip.gear[1:])
-    written = write_papers(replace(trip, gear=gear), plan, tmp_path, only=frozenset({"labels-a6"}))
+    kinds = frozenset({"labels-a6", "summary"})
+    written = write_papers(replace(trip, gear=gear), plan, tmp_path, only=kinds)
     assert written.notices == (
         "No font here can print U+1F3BA; PDF papers show the code in its place.",
     )
+    summary = pypdfium2.PdfDocument(written.path("summary"))[0].get_textpage().get_text_range()
+    assert "No font here can print U+1F3BA" in summary
 
 
 def test_a_plan_in_which_nothing_flies_has_papers_too(trip, plan, tmp_path):
