@@ -19,6 +19,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).resolve().parents[2]), str(Path(__file__).resolve().parents[1])]
 
 from support.instances import BENCH, Boxes, absence, made_like_mpv, mpv  # noqa: E402
+from support.peers import with_packingsolver3d, with_py3dbp  # noqa: E402
 
 from packer.geometry import pack_bins  # noqa: E402
 
@@ -53,38 +54,6 @@ def published() -> dict[tuple[int, int], list[str]]:
     with (BENCH / "mpv_published.csv").open() as file:
         rows = list(csv.DictReader(file))
     return {(int(row["class"]), int(row["n"])): [row[paper] for paper in PAPERS] for row in rows}
-
-
-def with_py3dbp(boxes: Boxes) -> int:
-    """Bins needed by `py3dbp`, one bin after the other, bigger first."""
-    from py3dbp import Bin, Item, Packer
-
-    left = list(boxes.sizes)
-    bins = 0
-    while left:
-        packer = Packer()
-        packer.add_bin(Bin("bin", *boxes.inside, len(left)))
-        for k, size in enumerate(left):
-            packer.add_item(Item(str(k), *size, 1))
-        packer.pack(bigger_first=True, number_of_decimals=0)
-        placed = {int(item.name) for item in packer.bins[0].items}
-        left = [size for k, size in enumerate(left) if k not in placed]
-        bins += 1
-    return bins
-
-
-def with_packingsolver3d(boxes: Boxes) -> int | None:
-    """Bins needed by `packingsolver3d`, ten seconds; None where it found nothing."""
-    from packingsolver3d import ALL_ROTATIONS, BinType, Instance, ItemType, Objective, box
-
-    x, y, z = boxes.inside
-    items = [ItemType(x=a, y=b, z=c, rotations=ALL_ROTATIONS) for a, b, c in boxes.sizes]
-    instance = Instance(
-        bin_types=[BinType(x=x, y=y, z=z, cost=1, copies=len(items))],
-        item_types=items,
-        objective=Objective.BIN_PACKING,
-    )
-    return int(box.solve(instance, time_limit=10.0).number_of_bins) or None
 
 
 def killable(peer: Callable[[Boxes], int | None], boxes: Boxes) -> int | None:

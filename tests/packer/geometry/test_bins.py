@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from support.instances import Boxes, absence, made_like_mpv, mpv
 from support.packing import faults
+from support.peers import with_py3dbp
 
 from packer.geometry import BinPacking, Item, pack_bins
 from packer.model.plan import Place
@@ -60,29 +61,13 @@ def test_published_instances_with_50_boxes() -> None:
     assert sum(packing.bins for packing in found.values()) <= 83
 
 
-def bins_by_py3dbp(boxes: Boxes) -> int:
-    """Bins that `py3dbp` needs with six turns, one bin after the other, bigger first."""
-    peer = pytest.importorskip("py3dbp", reason="the peer py3dbp is not installed")
-    left = list(boxes.sizes)
-    bins = 0
-    while left:
-        packer = peer.Packer()
-        packer.add_bin(peer.Bin("bin", *boxes.inside, len(left)))
-        for k, size in enumerate(left):
-            packer.add_item(peer.Item(str(k), *size, 1))
-        packer.pack(bigger_first=True, number_of_decimals=0)
-        placed = {int(item.name) for item in packer.bins[0].items}
-        left = [size for k, size in enumerate(left) if k not in placed]
-        bins += 1
-    return bins
-
-
 @pytest.mark.parametrize("kind", [1, 5, 6, 7, 8])
 def test_turned_boxes_never_need_more_bins_than_a_general_packer_needs(kind: int) -> None:
     """Against `py3dbp`, a general three-dimensional packer (a larger table: tests/bench)."""
+    pytest.importorskip("py3dbp", reason="the peer py3dbp is not installed")
     boxes = made_like_mpv(kind, 20, 3)
     found = pack_bins(boxes.inside, boxes.sizes, False, None, 3_000_000)
-    assert found.bins <= bins_by_py3dbp(boxes)
+    assert found.bins <= with_py3dbp(boxes)
 
 
 def test_a_box_larger_than_the_bin_is_an_error() -> None:
