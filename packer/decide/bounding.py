@@ -19,6 +19,7 @@ from packer.geometry import Verdict
 from packer.model.plan import Route
 
 DOING = "counting cases by class"
+ROUND_SHARE = 0.2  # of the class model's time for one round; an answer need not be its best
 
 
 class _Suggester(cp_model.CpSolverSolutionCallback):
@@ -46,7 +47,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     begun = search.watch.work
     while not search.watch.over() and not search.proved:
         left_s = share_s - (search.watch.work - begun)
-        if left_s <= 0 or not master.round(left_s):
+        if left_s <= 0 or not master.round(min(left_s, ROUND_SHARE * share_s)):
             return
 
 
@@ -80,8 +81,8 @@ class _Master:
         search.watch.spent += solver.response_proto.deterministic_time
         if status == cp_model.INFEASIBLE and all(cut.proved for cut in self._dock_cuts):
             self._conclude_nothing_below()
-        if status != cp_model.OPTIMAL:
-            return False
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return status == cp_model.UNKNOWN
         self._hint = list(solver.response_proto.solution)[:size]
         self._hear(solver.best_objective_bound)
         rows = search.add_rows(self._violated(classes, solver))

@@ -89,13 +89,14 @@ class Search:
         return all(cut.proved for cut in self.cuts)
 
 
-class _Catcher(cp_model.CpSolverSolutionCallback):
+class Catcher(cp_model.CpSolverSolutionCallback):
     """Looks at each solution: keeps it if all fits, else learns cuts and stops the solver."""
 
-    def __init__(self, search: Search, joint: JointModel) -> None:
+    def __init__(self, search: Search, joint: JointModel, doing: str) -> None:
         super().__init__()
         self._search = search
         self._joint = joint
+        self._doing = doing
         self.cuts: list[Cut] = []
 
     def on_solution_callback(self) -> None:
@@ -106,7 +107,7 @@ class _Catcher(cp_model.CpSolverSolutionCallback):
             learn_rows(self._search, found)
             self.stop_search()
         else:
-            self._search.offer(found, "packing case by case")
+            self._search.offer(found, self._doing)
 
 
 def learn_rows(search: Search, found: Sketch) -> None:
@@ -142,7 +143,7 @@ def _one_round(search: Search, joint: JointModel, ceiling: int | None) -> bool:
     """Solves once; True when the model has nothing more to say."""
     solver = cp_model.CpSolver()
     search.watch.configure(solver)
-    catcher = _Catcher(search, joint)
+    catcher = Catcher(search, joint, "packing case by case")
     honest = search.honest
 
     def heard(bound: float) -> None:

@@ -11,6 +11,7 @@ import threading
 
 from packer.decide.bounding import bound_by_classes
 from packer.decide.improve import Improver
+from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
 from packer.decide.sketch import Sketch, costs
 from packer.decide.start import first_sketches, incomplete_sketch
@@ -20,7 +21,8 @@ PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until 
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
 MOST_HOMES = 60_000  # above this no model can be built in time; the bound stays what it is
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
-BOUND_SHARES = (0.1, 0.5)  # of the time for the class model at most: small trips, larger ones
+NEIGHBOUR_SHARE = 0.35
+BOUND_SHARES = (0.1, 0.35)  # of the time for the class model at most: small trips, larger ones
 STEPS_EACH_DETERMINISTIC_S = 400
 IDLE_STEPS = 20
 
@@ -33,10 +35,6 @@ def run(search: Search) -> None:
         _in_turns(search)
     else:
         _side_by_side(search)
-
-
-def _bound_share(search: Search) -> float:
-    return BOUND_SHARES[0] if _homes(search) <= SMALL_JOINT else BOUND_SHARES[1]
 
 
 def _homes(search: Search) -> int:
@@ -60,7 +58,15 @@ def _in_turns(search: Search) -> None:
         if improver.complete:
             search.offer(improver.best, "packing anew")
         search.watch.spent += 0.25 * budget
-    bound_by_classes(search, _bound_share(search) * budget)
+    _prove(search, budget)
+
+
+def _prove(search: Search, total_s: float) -> None:
+    """The bound by classes, then plans nearer to it, then the proof case by case."""
+    small = _homes(search) <= SMALL_JOINT
+    bound_by_classes(search, BOUND_SHARES[0 if small else 1] * total_s)
+    if not small and not search.proved and not search.impossible:
+        search_neighbours(search, NEIGHBOUR_SHARE * total_s)
     if not search.proved and not search.impossible:
         solve_joint(search)
 
@@ -72,9 +78,7 @@ def _side_by_side(search: Search) -> None:
         try:
             if _homes(search) > MOST_HOMES:
                 return
-            bound_by_classes(search, _bound_share(search) * search.watch.limits.seconds)
-            if not search.proved and not search.impossible:
-                solve_joint(search)
+            _prove(search, search.watch.limits.seconds)
         except BaseException as error:  # handed on below, in the thread that waits
             failed.append(error)
 
