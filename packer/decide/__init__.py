@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
+from packer.decide.piece_limit import exceeds, limited, too_many
 from packer.decide.polish import polish
 from packer.decide.problem import build
 from packer.decide.search import Search
@@ -39,7 +40,8 @@ def decide(
     on_progress(Progress(0.0, None, None, "making the packing code ready"))
     warm_up()
     watch = Watch(limits, should_stop)
-    problem = build(trip, wishes)
+    plain = build(trip, wishes)
+    problem = limited(plain, wishes.most_pieces)
     causes = causes_of(problem)
     if causes:
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes)
@@ -50,6 +52,8 @@ def decide(
             return Answer(Outcome.OUT_OF_TIME, None, search.bound_minor)
         causes = causes_together(problem, watch, search.cuts)
         return Answer(Outcome.IMPOSSIBLE, None, search.bound_minor, causes)
+    if exceeds(search.best, wishes.most_pieces):
+        return too_many(plain, wishes.most_pieces, search.bound_minor)
     found = polish(search, wishes.keep, wishes.keep_slack_minor) or search.best
     effort = Effort(watch.seconds, watch.spent)
     plan = plan_of(

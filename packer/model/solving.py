@@ -27,13 +27,15 @@ class Wishes:
     `fly` and `hire` name gear lines; `at_most` holds (gear id, units), of which no more fly where
     offers cover the rest; `packed` holds (gear, case) pairs that must stay together
     and is used by repairs. `keep` is an earlier plan; within `keep_slack_minor` of the optimum
-    the plan with the fewest moved objects is taken.
+    the plan with the fewest moved objects is taken. `most_pieces` is the largest number of hold
+    pieces, None for any.
     """
 
     fly: tuple[str, ...] = ()
     hire: tuple[str, ...] = ()
     keep: Plan | None = None
     keep_slack_minor: int = 0
+    most_pieces: int | None = None
     at_most: tuple[tuple[str, int], ...] = ()
 
 

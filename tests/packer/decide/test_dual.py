@@ -1,0 +1,60 @@
+"""Dual feasible rows: whatever goes in one case meets every one of them."""
+
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from packer.decide.dual import counted, halved, scaled_rows, stepped
+
+ROOM = st.integers(1, 60)
+
+
+@settings(max_examples=300, deadline=None, derandomize=True, database=None)
+@given(ROOM, st.lists(st.integers(0, 60), min_size=1, max_size=8), st.randoms())
+@example(10, [5, 5, 0], None)
+def test_every_content_within_the_room_meets_every_row(room, sizes, random) -> None:
+    """Random numbers of each size as long as they fit: no row is broken, the first is the room."""
+    sizes = [min(size, room) for size in sizes]
+    rows = scaled_rows(sizes, room)
+    assert rows[0] == (sizes, room)
+    units = _filled(sizes, room, random)
+    for values, limit in rows:
+        assert sum(v * n for v, n in zip(values, units, strict=True)) <= limit
+
+
+def _filled(sizes: list[int], room: int, random) -> list[int]:
+    units = [0] * len(sizes)
+    order = [k for k in range(len(sizes)) for _ in range(12)]
+    if random is not None:
+        random.shuffle(order)
+    for k in order:
+        if sum(s * n for s, n in zip(sizes, units, strict=True)) + sizes[k] <= room:
+            units[k] += 1
+    return units
+
+
+def test_three_pieces_just_above_a_third_are_one_too_many() -> None:
+    """34 of 100: counted twice a room each of two rooms, so two to a case, where weight says 2.9."""
+    rows = scaled_rows([34], 100)
+    assert max(3 * values[0] / limit for values, limit in rows) > 1
+    assert min(limit // values[0] for values, limit in rows if values[0]) == 2
+
+
+def test_counting_keeps_exact_multiples() -> None:
+    """Half a room counts half; a little more counts the whole of one part."""
+    assert (counted(50, 100, 1), counted(51, 100, 1), counted(49, 100, 1)) == (50, 100, 0)
+    assert counted(100, 100, 3) == 300
+
+
+def test_steps_take_large_as_whole_and_small_as_nothing() -> None:
+    """Threshold 20 of 100: 81 is all, 80 itself, 20 itself, 19 nothing."""
+    assert [stepped(s, 100, 20) for s in (81, 80, 20, 19)] == [100, 80, 20, 0]
+
+
+def test_large_sizes_count_what_fits_no_longer_beside_them() -> None:
+    """Threshold 30 of 100: beside 60 fits one 30 of three; 50 counts half of six."""
+    assert [halved(s, 100, 30) for s in (60, 50, 40, 29, 100)] == [4, 3, 2, 0, 6]
+
+
+def test_no_room_has_the_plain_row_only() -> None:
+    """A limit of nothing says all there is to say."""
+    assert scaled_rows([1, 2], 0) == [([1, 2], 0)]
