@@ -7,11 +7,11 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packer.cli.guard import Halt, halt
-from packer.cli.inputs import open_plan
-from packer.cli.plan import limits_of, solving_options
+from packer.cli.guard import halt
+from packer.cli.inputs import open_plan, open_trip_with_findings
+from packer.cli.plan import solving_options
+from packer.cli.solving import solved
 from packer.cli.talk import json_option, report, say, table
-from packer.cli.watching import watch
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
@@ -39,28 +39,10 @@ def run(args: argparse.Namespace) -> int:
 def _plan_of(args: argparse.Namespace, name: str) -> Plan:
     if name.lower().endswith(".json"):
         return open_plan(name)
-    from packer.pipeline import solve
-    from packer.reading import read_trip
-
     if not args.json:
         say(f"Planning {name} ...")
-    reading = read_trip(Path(name))
-    trip = reading.trip
-    if trip is None:
-        raise Halt(Outcome.BAD_INPUT, reading.findings)
-    planned = watch(
-        lambda on_progress, should_stop: solve(
-            trip,
-            reading.findings,
-            limits_of(args),
-            on_progress=on_progress,
-            should_stop=should_stop,
-        ),
-        silent=args.json,
-    )
-    if planned.plan is None or planned.outcome is not Outcome.DONE:
-        raise Halt(planned.outcome, [*planned.findings, *planned.causes])
-    return planned.plan
+    trip, findings = open_trip_with_findings(name)
+    return solved(args, trip, findings)
 
 
 def _refuse_mixed_money(plans: dict[str, Plan]) -> None:

@@ -8,9 +8,9 @@ import csv
 import io
 from typing import TYPE_CHECKING
 
-from packer.cli.guard import Halt
 from packer.cli.inputs import open_trip, place_for
 from packer.cli.plan import limits_of, solving_options
+from packer.cli.solving import solved
 from packer.cli.talk import json_option, report, say, table
 from packer.cli.watching import watch
 from packer.cli.why import change_json
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from packer.model.plan import Plan
     from packer.model.trip import Trip
-    from packer.what_if import Changed
+    from packer.what_if import Changed, WhatIf
 
 SECONDS_EACH = 10.0
 
@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
 
     target = place_for(args.csv, ".csv") if args.csv else None
     trip = open_trip(args.trip)
-    plan = _as_it_stands(args, trip)
+    plan = solved(args, trip)
     changes = []
     for what_if in what_ifs(trip):
         if not args.json:
@@ -53,27 +53,9 @@ def run(args: argparse.Namespace) -> int:
     )
 
 
-def _as_it_stands(args: argparse.Namespace, trip: Trip) -> Plan:
-    from packer.pipeline import solve
+def _tried(args: argparse.Namespace, trip: Trip, plan: Plan, what_if: WhatIf) -> Changed:
+    from packer.what_if import tried
 
-    planned = watch(
-        lambda on_progress, should_stop: solve(
-            trip,
-            limits=limits_of(args),
-            on_progress=on_progress,
-            should_stop=should_stop,
-        ),
-        silent=args.json,
-    )
-    if planned.plan is None or planned.outcome is not Outcome.DONE:
-        raise Halt(planned.outcome, [*planned.findings, *planned.causes])
-    return planned.plan
-
-
-def _tried(args: argparse.Namespace, trip: Trip, plan: Plan, what_if: object) -> Changed:
-    from packer.what_if import WhatIf, tried
-
-    assert isinstance(what_if, WhatIf)
     return watch(
         lambda on_progress, should_stop: tried(
             trip, plan, what_if, limits_of(args), on_progress, should_stop
