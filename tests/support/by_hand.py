@@ -33,6 +33,7 @@ BY_PIECE = Rule("By piece", Concept.PIECE, 23_000, extra_minor=(5000, 6000, 7000
                 bands=(Band(23_000, 32_000, 4000),))  # fmt: skip
 BY_WEIGHT = Rule("By weight", Concept.WEIGHT, 40_000, per_kg_minor=1000)
 CUBE = Box(100, 100, 100)
+ROOM = Box(210, 210, 210)
 LIMITS = Limits(seconds=10, workers=1)
 
 
@@ -41,7 +42,7 @@ def thing(name: str, quantity: int = 1, weight_g: int = 5_000, **more: Any) -> G
     return Gear(name, name, quantity, weight_g, **{"size": CUBE, "needed_at": ("Quay",)} | more)
 
 
-def crate(name: str, inside: Box = Box(210, 210, 210), **more: Any) -> Case:
+def crate(name: str, inside: Box = ROOM, **more: Any) -> Case:
     """A box of 4 kg that goes in the hold; all of one size are identical but for the name."""
     outside = Box(*(side + 40 for side in inside.sides))
     return replace(Case(name, name, CaseKind.BOX, outside, 4_000, inside=inside), **more)

@@ -33,7 +33,7 @@ def _filled(sizes: list[int], room: int, random) -> list[int]:
 
 
 def test_three_pieces_just_above_a_third_are_one_too_many() -> None:
-    """34 of 100: counted twice a room each of two rooms, so two to a case, where weight says 2.9."""
+    """Sizes of 34 in 100: some row allows two only, where three overfill."""
     rows = scaled_rows([34], 100)
     assert max(3 * values[0] / limit for values, limit in rows) > 1
     assert min(limit // values[0] for values, limit in rows if values[0]) == 2

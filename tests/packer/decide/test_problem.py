@@ -3,7 +3,19 @@
 from dataclasses import replace
 
 import pytest
-from support.by_hand import BACK, BY_PIECE, MOOR, OUT, QUAY, crate, price, rack, thing, trip_of, vault
+from support.by_hand import (
+    BACK,
+    BY_PIECE,
+    MOOR,
+    OUT,
+    QUAY,
+    crate,
+    price,
+    rack,
+    thing,
+    trip_of,
+    vault,
+)
 from support.worked import eur
 
 from packer.decide.airline import billings
@@ -116,7 +128,8 @@ def test_freight_is_open_to_all_but_cabin_cases_and_has_its_own_limit() -> None:
 
 def test_without_legs_nothing_limits_the_hold() -> None:
     """A trip that drives."""
-    assert options_of(trip_of([], [crate("C")], legs=())) == (Option(Route.HOLD, -1, NO_LIMIT_G, 0),)
+    found = options_of(trip_of([], [crate("C")], legs=()))
+    assert found == (Option(Route.HOLD, -1, NO_LIMIT_G, 0),)
 
 
 @pytest.mark.parametrize(
@@ -191,7 +204,8 @@ def test_carry_and_law_say_by_which_routes_gear_travels() -> None:
              thing("P", battery=spare, carry=Carry.HOLD), thing("X", battery=large)]  # fmt: skip
     case = crate("C", carry=Carry.EITHER)
     legs = (replace(OUT, free_cabin_pieces=1),)
-    found = problem_of(lines, [case], legs=legs, rules=(replace(CABIN, cabin_weight_g=20_000),))
+    rule = replace(BY_PIECE, cabin_weight_g=20_000)
+    found = problem_of(lines, [case], legs=legs, rules=(rule,))
     assert [sorted(line.routes) for line in found.lines[:4]] == [
         ["cabin", "freight", "hold"], ["freight", "hold"], ["cabin"], ["cabin"],
     ]  # fmt: skip
