@@ -13,7 +13,7 @@ from functools import partial
 
 from packer.model.finding import Finding
 from packer.model.outcome import Outcome
-from packer.model.plan import Plan
+from packer.model.plan import Plan, Route
 from packer.model.solving import Limits, OnProgress, ShouldStop, Wishes
 from packer.model.trip import Case, Choice, Leg, Trip
 from packer.pipeline import Planned, never, quiet, solve
@@ -46,10 +46,11 @@ class Changed:
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """A change of the trip, with a name for people."""
+    """A change of the trip, or something wished for, with a name for people."""
 
     name: str
     change: Callable[[Trip], Trip]
+    wishes: Wishes = Wishes()
 
 
 def other_ways(trip: Trip, plan: Plan, gear: str) -> tuple[Choice, ...]:
@@ -100,6 +101,14 @@ def what_ifs(trip: Trip) -> Iterator[WhatIf]:
         yield WhatIf("no freight", lambda t: replace(t, freight=None))
 
 
+def fewer_pieces(plan: Plan) -> Iterator[WhatIf]:
+    """One hold piece fewer than the plan has, two fewer, and so on to none."""
+    hold = sum(piece.route is Route.HOLD for piece in plan.pieces)
+    for most in range(hold - 1, -1, -1):
+        noun = "piece" if most == 1 else "pieces"
+        yield WhatIf(f"at most {most} hold {noun}", lambda t: t, Wishes(most_pieces=most))
+
+
 def tried(
     trip: Trip,
     plan: Plan,
@@ -109,7 +118,8 @@ def tried(
     should_stop: ShouldStop = never,
 ) -> Changed:
     """The trip with the change, solved and compared with the plan of the trip as it stands."""
-    planned = solve(what_if.change(trip), (), limits, Wishes(), on_progress, should_stop)
+    changed = what_if.change(trip)
+    planned = solve(changed, (), limits, what_if.wishes, on_progress, should_stop)
     return _compared(what_if.name, plan, planned)
 
 

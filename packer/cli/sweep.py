@@ -1,61 +1,110 @@
 """Solves the trip again and again, each time with one thing changed (lighter cases, more or fewer
-free pieces, one case lost, margins, no freight), and sets the totals side by side."""
+free pieces, fewer pieces, one case lost, margins, no freight), and sets the totals side by side.
+Then says what a little more would save: a free piece, a kilogram of limit, a case."""
 
 from __future__ import annotations
 
 import argparse
 import csv
 import io
+from dataclasses import replace
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from packer.cli.inputs import open_trip, place_for
 from packer.cli.plan import limits_of, solving_options
 from packer.cli.solving import solved
+from packer.cli.sweep_text import margin_json, margin_lines, margin_rows, picture
 from packer.cli.talk import json_option, report, say, table
 from packer.cli.watching import watch
 from packer.cli.why import change_json
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
+    from packer.decide.margins import Margin
     from packer.model.plan import Plan
     from packer.model.trip import Trip
     from packer.what_if import Changed, WhatIf
 
 SECONDS_EACH = 10.0
+MARGIN_ROUNDS = 3  # so many times the seconds of one plan for all that is said of a little more
+MOST_FEWER = 8  # steps down in the number of pieces
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The trip, and where to keep the figures."""
     parser.add_argument("trip", metavar="TRIP", help="the workbook, or a folder of CSV files")
     parser.add_argument("--csv", metavar="FILE.csv", help="write the figures into a file as well")
+    parser.add_argument(
+        "--picture", metavar="FILE.svg", help="draw the totals as bars into a file as well"
+    )
     solving_options(parser, SECONDS_EACH)
     json_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
-    """The trip as it stands first, then every change."""
-    from packer.what_if import what_ifs
+    """The trip as it stands first, then every change, then what a little more would save."""
+    from packer.papers import write_whole
 
-    target = place_for(args.csv, ".csv") if args.csv else None
+    table_file = place_for(args.csv, ".csv") if args.csv else None
+    picture_file = place_for(args.picture, ".svg") if args.picture else None
     trip = open_trip(args.trip)
     plan = solved(args, trip)
-    changes = []
-    for what_if in what_ifs(trip):
-        if not args.json:
-            say(f"{what_if.name} ...")
-        changes.append(_tried(args, trip, plan, what_if))
-    if target is not None:
-        _write_csv(target, plan, changes)
+    changes = [*_changes(args, trip, plan), *_fewer(args, trip, plan)]
+    margins = _margins(args, trip, plan)
+    files: dict[Path, bytes] = {}
+    if table_file is not None:
+        files[table_file] = _csv(plan, changes, margins)
+    if picture_file is not None:
+        files[picture_file] = picture(plan, changes).encode()
+    if files:
+        write_whole(files)
+    lines = [*_lines(plan, changes), "", *margin_lines(margins, plan.currency)]
     return report(
-        args, Outcome.DONE, lines=_lines(plan, changes), changes=[change_json(c) for c in changes]
+        args, Outcome.DONE, lines=lines, changes=[change_json(c) for c in changes],
+        margins=[margin_json(m) for m in margins],
+    )  # fmt: skip
+
+
+def _changes(args: argparse.Namespace, trip: Trip, plan: Plan) -> list[Changed]:
+    from packer.what_if import what_ifs
+
+    return [_tried(args, trip, plan, what_if) for what_if in what_ifs(trip)]
+
+
+def _fewer(args: argparse.Namespace, trip: Trip, plan: Plan) -> list[Changed]:
+    """One piece fewer at a time, until there is no plan."""
+    from packer.what_if import fewer_pieces
+
+    found: list[Changed] = []
+    for what_if in islice(fewer_pieces(plan), MOST_FEWER):
+        found.append(_tried(args, trip, plan, what_if))
+        if found[-1].plan is None:
+            break
+    return found
+
+
+def _margins(args: argparse.Namespace, trip: Trip, plan: Plan) -> tuple[Margin, ...]:
+    from packer.decide.margins import margins
+
+    if not args.json:
+        say("a little more ...")
+    limits = limits_of(args)
+    limits = replace(limits, seconds=MARGIN_ROUNDS * limits.seconds)
+    return watch(
+        lambda on_progress, should_stop: margins(trip, plan, limits, on_progress, should_stop),
+        silent=args.json,
     )
 
 
 def _tried(args: argparse.Namespace, trip: Trip, plan: Plan, what_if: WhatIf) -> Changed:
     from packer.what_if import tried
 
+    if not args.json:
+        say(f"{what_if.name} ...")
     return watch(
         lambda on_progress, should_stop: tried(
             trip, plan, what_if, limits_of(args), on_progress, should_stop
@@ -94,12 +143,11 @@ def _plan_row(name: str, plan: Plan, difference: str) -> tuple[str, ...]:
     return (name, total, difference, str(len(plan.pieces)), str(flown), known)
 
 
-def _write_csv(target: Path, plan: Plan, changes: list[Changed]) -> None:
-    from packer.papers import write_whole
+def _csv(plan: Plan, changes: list[Changed], margins: Sequence[Margin]) -> bytes:
     from packer.papers.text import csv_safe
 
     text = io.StringIO()
     writer = csv.writer(text)
-    for row in _rows(plan, changes):
-        writer.writerow([csv_safe(row[0]), *row[1:]])
-    write_whole({target: text.getvalue().encode()})
+    for row in (*_rows(plan, changes), (), *margin_rows(margins, plan.currency)):
+        writer.writerow([csv_safe(row[0]), *row[1:]] if row else [])
+    return text.getvalue().encode()

@@ -130,6 +130,37 @@ def test_why_tells_the_difference_to_the_cent(folder, capsys):
     assert "To hire HORN costs 218.00 EUR more, proved." in capsys.readouterr().out
 
 
+def test_why_says_where_the_decision_turns(folder, capsys):
+    """Hiring the horns costs 218.00 more at 63.00 each: for nothing it would still cost more."""
+    trip, plan = str(folder / "trip.xlsx"), str(folder / "out" / "plan.json")
+    assert main(["why", trip, plan, "horn", *QUICK]) == 0
+    assert "Hiring costs 63.00 EUR a unit and stop; for nothing" in capsys.readouterr().out
+
+
+def test_why_without_a_line_asks_about_all(folder, capsys):
+    """The stands, lent for nothing, turn at nothing; the horns are far from turning."""
+    trip, plan = str(folder / "trip.xlsx"), str(folder / "out" / "plan.json")
+    answer = _json(capsys, "why", trip, plan, *QUICK)
+    found = {a["gear"]: (a["way"], a["least_minor"], a["most_minor"]) for a in answer["answers"]}
+    assert found == {"STAND": ("fly", 0, 0), "HORN": ("hire", 21_800, 21_800)}
+    assert main(["why", trip, plan, *QUICK]) == 0
+    text = capsys.readouterr().out
+    assert "HORN   2 of 2  all hired        218.00   218.00" in text
+
+
+def test_why_refuses_a_plan_of_another_trip(folder, capsys):
+    """Its trunks are not among the trip's cases."""
+    other = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))
+    other["pieces"] = []
+    spoiled = folder / "other.json"
+    spoiled.write_text(json.dumps(other), encoding="utf-8")
+    trip = minimal_trip()
+    trip["Gear"][0]["Source"] = "fly"
+    strict = write_workbook(folder / "strict.xlsx", trip)
+    assert main(["why", str(strict), str(spoiled), *QUICK]) == 2
+    assert "[plan-does-not-serve]" in capsys.readouterr().out
+
+
 def test_why_asks_for_gear_that_is_there(folder, capsys):
     """A slip of the finger gets the nearest name."""
     trip, plan = str(folder / "trip.xlsx"), str(folder / "out" / "plan.json")
@@ -165,3 +196,16 @@ def test_sweep_writes_its_table(folder, capsys):
     assert rows[1][:2] == ["as it stands", "150.00"]
     assert ["1 free piece fewer on every flight", "300.00", "150.00"] in [row[:3] for row in rows]
     assert "as it stands" in capsys.readouterr().out
+
+
+def test_sweep_goes_down_in_pieces_and_says_what_a_little_more_saves(folder, capsys):
+    """One trunk: a horn for 63.00 + 42.00 + worth 100.00, less 150.00. None: both, 218.00 more."""
+    target = folder / "sweep.svg"
+    words = ["sweep", str(folder / "trip.xlsx"), "--picture", str(target), "--seconds", "3"]
+    answer = _json(capsys, *words, "--workers", "1")
+    by_name = {change["name"]: change for change in answer["changes"]}
+    assert by_name["at most 1 hold piece"]["least_minor"] == 5_500
+    assert by_name["at most 0 hold pieces"]["most_minor"] == 21_800
+    margins = {m["name"]: m["saves_least_minor"] for m in answer["margins"]}
+    assert margins["1 more free piece on OUT"] == 7_500
+    assert "at most 1 hold piece" in target.read_text(encoding="utf-8")
