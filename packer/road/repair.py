@@ -39,6 +39,8 @@ FURTHER = 3
 FURTHER_SECONDS = 1.0
 """The most that the rows after the first may take together."""
 
+_FIRST_TRIED = (1, 2, 4)
+
 _FIT_LIMIT = 0.3
 """Deterministic seconds for one question to the packing core."""
 
@@ -114,7 +116,8 @@ def mend(
             bench.deadline = min(bench.deadline, time.monotonic() + further_seconds)
         if found is not None:
             below = found.cost_minor
-            choices += bench.mending(allowed, found, proved=proved)
+            sure = proved and (bool(choices) or bench.least_proved)
+            choices += bench.mending(allowed, found, proved=sure)
     return Menu(tuple(choices), bench.impossible, time.monotonic() - started)
 
 
@@ -130,12 +133,23 @@ class _Bench:
         self.probed: set[str] = set()
         self.guessed = False
         self.impossible = False
+        self.least_proved = False
 
     def fewest(self) -> Found | None:
-        """A legal packing with the fewest moves; None where none was found."""
-        found, proved = self._settled(self.repair.moves)
-        self.impossible = found is None and proved
-        return found
+        """A legal packing with the fewest moves; None where none was found.
+
+        Few moves are nearly always enough, and a model that may move little is solved sooner; so
+        small numbers are tried first.
+        """
+        proved = False
+        for most in (*_FIRST_TRIED, sum(self.repair.flown.values())):
+            self.repair.moves.with_domain(cp_model.Domain(0, most))
+            found, proved = self._settled(self.repair.moves)
+            if found is not None:
+                self.least_proved = proved
+                return found
+        self.impossible = proved
+        return None
 
     def cheapest(self, allowed: int, below: int | None) -> tuple[Found | None, bool]:
         """The cheapest legal packing within so many moves, if below a cost; whether proved."""
