@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ortools.sat.python import cp_model
+
 from packer.decide.cover import Coverer
 from packer.decide.finish import Effort, plan_of
 from packer.decide.problem import Problem, build
@@ -27,3 +29,12 @@ def plan_from(problem: Problem, found: Sketch, keep: Plan | None = None) -> Plan
     """The plan of a sketch, nothing proved."""
     coverer = Coverer(problem.trip, problem.hires)
     return plan_of(problem, found, Space(problem), coverer, 0, LIMITS, Effort(0.0, 0.0), keep)
+
+
+def solved(model: cp_model.CpModel) -> cp_model.CpSolver | None:
+    """A model solved to the end by one worker; None where it has no answer."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    status = solver.solve(model)
+    assert status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+    return solver if status == cp_model.OPTIMAL else None
