@@ -52,12 +52,16 @@ def find_office():
 
 
 def find_database_programs():
-    """The folder that holds PostgreSQL's `initdb` and `pg_ctl`, or None."""
+    """The folder that holds PostgreSQL's `initdb`, `pg_ctl` and `createdb`, or None."""
     found = _on_path(("initdb",))
-    if found:
-        return str(Path(found).parent)
-    versions = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
-    return str(versions[-1].parent) if versions else None
+    versions = sorted(Path("/usr/lib/postgresql").glob("*/bin"), reverse=True)
+    folders = [*([Path(found).parent, Path(found).resolve().parent] if found else []), *versions]
+    return next((str(folder) for folder in folders if _has_all(folder)), None)
+
+
+def _has_all(folder):
+    """A link to one program alone does not make a server."""
+    return all(shutil.which(name, path=str(folder)) for name in ("initdb", "pg_ctl", "createdb"))
 
 
 def missing_debian_packages():
