@@ -19,7 +19,7 @@ from packer.geometry import Verdict
 from packer.model.plan import Route
 
 DOING = "counting cases by class"
-ROUND_SHARE = 0.2  # of the class model's time for one round; an answer need not be its best
+FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raises the bound
 
 
 class _Suggester(cp_model.CpSolverSolutionCallback):
@@ -45,10 +45,12 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     """
     master = _Master(search)
     begun = search.watch.work
+    share = FIRST_SHARE
     while not search.watch.over() and not search.proved:
         left_s = share_s - (search.watch.work - begun)
-        if left_s <= 0 or not master.round(min(left_s, ROUND_SHARE * share_s)):
+        if left_s <= 0 or not master.round(min(left_s, share * share_s)):
             return
+        share = NEXT_SHARE
 
 
 class _Master:
@@ -82,7 +84,7 @@ class _Master:
         if status == cp_model.INFEASIBLE and all(cut.proved for cut in self._dock_cuts):
             self._conclude_nothing_below()
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return status == cp_model.UNKNOWN
+            return False
         self._hint = list(solver.response_proto.solution)[:size]
         self._hear(solver.best_objective_bound)
         rows = search.add_rows(self._violated(classes, solver))
