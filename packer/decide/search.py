@@ -100,6 +100,7 @@ class Catcher(cp_model.CpSolverSolutionCallback):
         self.cuts: list[Cut] = []
 
     def on_solution_callback(self) -> None:
+        """Called by the solver at each solution."""
         found = self._joint.sketch(self)
         cuts = self._search.space.misfits(found)
         if cuts:
