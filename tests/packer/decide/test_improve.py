@@ -54,7 +54,7 @@ def test_improvement_never_worsens_and_stays_a_plan(flavour: str) -> None:
         assert verdict.costs.objective_minor == improver.best_minor
 
 
-@pytest.mark.parametrize("flavour", ("weight-bound", "tangled-hires", "messy"))
+@pytest.mark.parametrize("flavour", ["weight-bound", "tangled-hires", "messy"])
 def test_same_seed_same_result(flavour: str) -> None:
     """Two improvers side by side."""
     trip = generate(flavour, "small", 2)
