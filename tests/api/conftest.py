@@ -11,6 +11,7 @@ from support.serving import Caller, Served, served
 from support.tour import tour_bytes
 
 from api.store import Store
+from api.store.plans import Ending
 
 
 @pytest.fixture(scope="session")
@@ -67,7 +68,19 @@ def solved(caller: Caller, tour: bytes) -> tuple[str, str]:
 
 
 @pytest.fixture
-def fresh(caller: Caller, tour: bytes) -> tuple[str, str]:
-    """A trip and a finished plan of its own for one test, to change at will."""
+def fresh(
+    caller: Caller, shared_server: Served, solved: tuple[str, str], tour: bytes
+) -> tuple[str, str]:
+    """A trip and a finished plan of its own for one test, to change at will.
+
+    The plan is the one of `solved` again, put into the store beside the running server: solving
+    it anew for every test would take most of the time of the whole run.
+    """
+    store = Store.open(f"sqlite:///{shared_server.data / 'holdall.db'}")
+    row = store.plans.get(solved[1])
     trip = caller.send_trip(tour)
-    return trip, caller.planned(trip)
+    names = ("state", "message", "causes", "plan_json", "best_minor", "bound_minor")
+    ending = Ending(code=row.code or 0, **{name: getattr(row, name) for name in names})
+    plan = store.plans.adopt(trip, 1, row.ask, ending, "test").id
+    store.close()
+    return trip, plan

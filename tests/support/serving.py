@@ -65,6 +65,7 @@ class Served:
         self, data: Path, *words: str, port: int = 0, environment: Mapping[str, str] | None = None
     ) -> None:
         self.port = port or free_port()
+        self.data = data
         self.log = data / "server.log"
         data.mkdir(parents=True, exist_ok=True)
         command = [sys.executable, "-m", "packer", "serve", "--data", str(data)]
