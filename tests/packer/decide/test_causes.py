@@ -1,4 +1,4 @@
-"""Causes that are plain line by line: each names the object, the limit and by how much it misses."""
+"""Causes that are plain line by line: each names the object, the limit and what it misses by."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Among equals the better plan: near an earlier one, then few pieces, light ones, room to limits."""
+"""Among equals the better plan: near an earlier one, then few pieces, light ones, most room."""
 
 from __future__ import annotations
 
