@@ -20,8 +20,13 @@ sys.path.insert(0, str(ROOT / "tests"))
 from support.programs import find_browser  # noqa: E402
 
 OUT = ROOT / "demo" / "out"
-# (file, page): the whole plan, a case, the customs list, a label
-PAGES = (("summary.pdf", 1), ("case-sheets.pdf", 4), ("customs-list.pdf", 1), ("labels-a6.pdf", 4))
+# (file, what its page says first): the whole plan, a case, the customs list, a label
+PAGES = (
+    ("summary.pdf", ""),
+    ("case-sheets.pdf", "CUBE"),
+    ("customs-list.pdf", ""),
+    ("labels-a6.pdf", "CUBE"),
+)
 WIDTH, HEIGHT = 1640, 600
 STYLE = """
 body { margin: 0; padding: 24px; background: #e9e4da; display: flex; gap: 20px;
@@ -42,8 +47,10 @@ def main() -> None:
         browser.close()
 
 
-def _image(name: str, number: int) -> str:
-    rendered = pypdfium2.PdfDocument(OUT / name)[number - 1].render(scale=1.6)
+def _image(name: str, start: str) -> str:
+    pages = pypdfium2.PdfDocument(OUT / name)
+    wanted = next(p for p in pages if p.get_textpage().get_text_range().startswith(start))
+    rendered = wanted.render(scale=1.6)
     held = io.BytesIO()
     rendered.to_pil().save(held, "PNG")
     data = base64.b64encode(held.getvalue()).decode()
