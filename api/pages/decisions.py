@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from api.desk import Desk, edits_of_plan
 from api.pages.frame import Looking, go, looking_at, show, step_url
-from api.routes.decisions import ask_other_way, decisions_out
+from api.routes.decisions import ask_all_other_ways, ask_other_way, decisions_out
 from api.routes.edits import set_lock, set_price, set_worth
 from api.routes.having import Manager, TheDesk, TheTrip
 from api.shapes.decisions import DecisionOut
@@ -129,6 +129,17 @@ def other_way(
     row = looking_at(desk, trip, plan).plan
     assert row is not None
     ask_other_way(row, gear, forced, desk, person)  # type: ignore[arg-type]
+    return go(_back(trip.id, back))
+
+
+@router.post("/trips/{trip}/decisions/other-ways")
+def all_other_ways(
+    trip: TheTrip, desk: TheDesk, person: Manager, plan: Text, back: Text
+) -> Response:
+    """What would the other way cost, for every line at once?"""
+    row = looking_at(desk, trip, plan).plan
+    assert row is not None
+    ask_all_other_ways(row, desk, person)
     return go(_back(trip.id, back))
 
 

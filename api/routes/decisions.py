@@ -13,12 +13,19 @@ from api.desk import Desk, edits_of_plan, wishes_of_plan
 from api.errors import ERRORS, Refusal, not_found
 from api.routes import API
 from api.routes.having import Manager, TheDesk, ThePlan
-from api.shapes.decisions import CoverOut, DecisionOut, DecisionsOut, OfferOut, OtherWayOut
+from api.shapes.decisions import (
+    CoverOut,
+    DecisionOut,
+    DecisionsOut,
+    OfferOut,
+    OtherWayOut,
+    OtherWaysOut,
+)
 from api.shapes.texts import GearId
 from api.store.events import EventRow
 from api.store.plans import PlanRow
 from api.work.edits import Edits, offer_key
-from api.work.otherway import OtherWay, other_way
+from api.work.otherway import OtherWay, all_other_ways, other_way
 from packer.model.plan import Cover, Decision
 from packer.model.solving import Limits
 from packer.model.trip import Choice, Gear, Offer, Trip
@@ -61,8 +68,23 @@ def ask_other_way(
         seconds=seconds + _GRACE_SECONDS,
     )
     out = _other_way_out(found)
-    _keep(desk, plan, out, person.name)
+    _keep(desk, plan, [out], person.name)
     return out
+
+
+@router.post("/plans/{plan}/other-ways")
+def ask_all_other_ways(
+    plan: ThePlan, desk: TheDesk, person: Manager, seconds: Seconds = 30
+) -> OtherWaysOut:
+    """The other way of every line at once, and the hire price at which each decision turns."""
+    made, trip = desk.plan_of(plan), desk.trip_of_plan(plan)
+    limits = Limits(seconds, desk.settings.ceilings.solver_workers)
+    found: tuple[OtherWay, ...] = desk.run_thinker(
+        all_other_ways, trip, made, limits, seconds=seconds + 2 * _GRACE_SECONDS
+    )
+    out = [_other_way_out(one) for one in found]
+    _keep(desk, plan, out, person.name)
+    return OtherWaysOut(plan=plan.id, ways=out)
 
 
 def _check_source(trip: Trip, gear: str, forced: str) -> None:
@@ -75,9 +97,10 @@ def _check_source(trip: Trip, gear: str, forced: str) -> None:
         raise Refusal(409, "source-fixed", message, remedy="Change the Source cell.")
 
 
-def _keep(desk: Desk, plan: PlanRow, out: OtherWayOut, who: str) -> None:
+def _keep(desk: Desk, plan: PlanRow, out: list[OtherWayOut], who: str) -> None:
     def entries(rows: tuple[EventRow, ...]) -> list[tuple[str, str]]:
-        return [(f"{len(rows) + 1}", out.model_dump_json())]
+        numbered = enumerate(out, start=len(rows) + 1)
+        return [(f"{number}", one.model_dump_json()) for number, one in numbered]
 
     desk.store.events.enter(plan.trip, plan.id, OTHER_WAYS, entries, who)
 
@@ -197,5 +220,7 @@ def _other_way_out(found: OtherWay) -> OtherWayOut:
         least_minor=found.least_minor,
         most_minor=found.most_minor,
         exact=found.least_minor is not None and found.least_minor == found.most_minor,
+        turns_least_minor=found.turns_least_minor,
+        turns_most_minor=found.turns_most_minor,
         message=found.message,
     )

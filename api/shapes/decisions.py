@@ -41,7 +41,20 @@ class OtherWayOut(BaseModel):
         description="A plan was found that raises the total by this, minor units"
     )
     exact: bool = Field(description="True where both are the same, so the cost is proved exactly")
+    turns_least_minor: int | None = Field(
+        default=None,
+        description="The hire price, a unit and stop, at which the choice turns is no less than"
+        " this, minor units; null where not asked or not known",
+    )
+    turns_most_minor: int | None = Field(default=None, description="And no more than this")
     message: str
+
+
+class OtherWaysOut(BaseModel):
+    """What forcing each line the other way costs; a line of which some fly is there twice."""
+
+    plan: str
+    ways: list[OtherWayOut]
 
 
 class DecisionOut(BaseModel):

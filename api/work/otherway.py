@@ -24,6 +24,8 @@ class OtherWay:
     least_minor: int | None
     most_minor: int | None
     message: str
+    turns_least_minor: int | None = None
+    turns_most_minor: int | None = None
 
 
 def other_way(
@@ -39,8 +41,38 @@ def other_way(
         return OtherWay(gear, forced, int(planned.outcome), None, None, message)
     least = planned.bound_minor - plan.objective_minor
     most = planned.plan.objective_minor - plan.objective_minor
-    exact = "Proved." if least == most else "Found; the proof leaves a range."
-    return OtherWay(gear, forced, int(planned.outcome), least, most, exact)
+    return OtherWay(gear, forced, int(planned.outcome), least, most, _words(least, most))
+
+
+def all_other_ways(trip: Trip, plan: Plan, limits: Limits) -> tuple[OtherWay, ...]:
+    """The other way of every line within the time, with the hire price at which each turns."""
+    from packer.decide.answers import other_ways_of_all
+
+    return tuple(
+        OtherWay(
+            found.gear,
+            str(found.way),
+            _code(found.most_minor, found.reason),
+            found.least_minor,
+            found.most_minor,
+            found.reason or _words(found.least_minor, found.most_minor),
+            found.turns_least_minor,
+            found.turns_most_minor,
+        )
+        for found in other_ways_of_all(trip, plan, limits)
+    )
+
+
+def _code(most_minor: int | None, reason: str) -> int:
+    if reason:
+        return int(Outcome.IMPOSSIBLE)
+    return int(Outcome.OUT_OF_TIME if most_minor is None else Outcome.DONE)
+
+
+def _words(least_minor: int | None, most_minor: int | None) -> str:
+    if most_minor is None:
+        return "No plan that way was found in time."
+    return "Proved." if least_minor == most_minor else "Found; the proof leaves a range."
 
 
 def _forced(wishes: Wishes, gear: str, forced: str) -> Wishes:

@@ -90,32 +90,9 @@ function draw(points) {
   document.getElementById("closing-bound").setAttribute("points", line(2));
 }
 
-function setUpAskAll(button) {
-  const forms = [...document.querySelectorAll("form[data-ask]")];
-  if (!forms.length) return;
-  button.hidden = false;
-  const says = document.getElementById("ask-all-says");
-  button.addEventListener("click", async () => {
-    button.disabled = true;
-    let done = 0;
-    for (const form of forms) {
-      const data = new FormData(form);
-      says.textContent = `${form.dataset.ask}, ${done + 1} of ${forms.length}…`;
-      const query = new URLSearchParams({ forced: data.get("forced"), seconds: "5" });
-      const gear = encodeURIComponent(data.get("gear"));
-      await fetch(`/api/v1/plans/${data.get("plan")}/other-ways/${gear}?${query}`, { method: "POST" })
-        .catch(() => null);
-      done += 1;
-    }
-    location.reload();
-  });
-}
-
 setUpLight();
 document.querySelectorAll("[data-drop]").forEach(setUpDrop);
 document.querySelectorAll("[data-slow]").forEach(setUpSlow);
 const watched = document.getElementById("watched");
 if (watched) setUpWatch(watched);
-const askAll = document.getElementById("ask-all");
-if (askAll) setUpAskAll(askAll);
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").catch(() => null);

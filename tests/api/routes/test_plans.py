@@ -88,6 +88,17 @@ def test_a_lock_changes_the_next_plan_and_is_kept_with_history(
     assert [one["setting"] for one in edits["history"]] == ["hire", ""]
 
 
+def test_every_other_way_at_once_agrees_with_asking_one(caller: Caller, fresh: Solved) -> None:
+    """The amplifier, hired by force, costs what lies within the range told for all lines."""
+    plan = fresh[1]
+    ways = caller.json("POST", f"/plans/{plan}/other-ways?seconds=10")["ways"]
+    one = caller.json("POST", f"/plans/{plan}/other-ways/AMP?forced=hire")
+    amp = next(way for way in ways if (way["gear"], way["forced"]) == ("AMP", "hire"))
+    assert {way["gear"] for way in ways} == {"HORN", "STAND", "AMP", "BASSDRUM", "PEDAL", "CLOTH"}
+    assert amp["least_minor"] is None or amp["least_minor"] <= one["most_minor"]
+    assert amp["most_minor"] is None or amp["most_minor"] >= one["least_minor"]
+
+
 def test_a_price_and_a_worth_change_the_total(caller: Caller, fresh: Solved) -> None:
     """The bass drum was hired at 45 and 40; at 50 in Lakeside the plan is 5.00 dearer."""
     trip, plan = fresh
