@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
+from packer.decide.construct import Builder, parcels_of
 from packer.decide.cuts import Cut
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.loosening import (
@@ -30,15 +31,22 @@ from packer.decide.loosening import (
 )
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
+from packer.decide.search import Search
 from packer.decide.sketch import Sketch
 from packer.decide.space import Space
-from packer.decide.start import pack
+from packer.decide.start import EFFORT, fill, pack
+from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.plan import Route
 
 SOLVE_S = 6.0  # for one question, by the clock or deterministic
+SOLVE_SHARE = 0.3  # or this part of the time that is left, if more
 MOST_ROUNDS = 40
+SEARCH_S = 4.0  # for a search with one limit relaxed
+SEARCH_SHARE = 0.25  # or this part of the time that is left, if more
+MOST_SEARCHED = 3  # such searches
 MOST_OTHERS = 3
+TOLD_BEST = (Limit.ROLE, Limit.BUNDLE, Limit.CABIN)  # tried first, one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +92,9 @@ class _Finder:
             found = None if self._watch.over() else self._relaxed(without)
             if found is None:
                 break
-            if _packs(self._problem, found):
-                return replace(found, fits=True)
+            sketch = _packed(self._problem, found.parts)
+            if sketch is not None:
+                return replace(found, fits=True, sketch=sketch)
             last = found
             cuts = self._misfits(found.sketch)
             if not cuts:
@@ -113,7 +122,8 @@ class _Finder:
         _hint(model, solver)
         model.joint.model.minimize(sum(amounts[named] for named in chosen))
         solver, least = self._solve(model) or (solver, False)
-        parts = tuple(Relaxed(named, solver.value(amounts[named])) for named in chosen)
+        used = {named: solver.value(amounts[named]) for named in chosen}
+        parts = tuple(Relaxed(named, amount) for named, amount in used.items() if amount)
         honest = all(cut.proved for cut in self._cuts)
         return Conflict(
             parts, (smallest and honest) or len(parts) == 1, least and honest, fits=False,
@@ -122,7 +132,8 @@ class _Finder:
 
     def _solve(self, model: _Elastic) -> tuple[cp_model.CpSolver, bool] | None:
         solver = cp_model.CpSolver()
-        self._watch.configure(solver, SOLVE_S)
+        left_s = self._watch.left_s if self._watch.limits.deterministic is None else 0.0
+        self._watch.configure(solver, max(SOLVE_S, SOLVE_SHARE * left_s))
         with self._watch.guarding(solver.stop_search):
             status = solver.solve(model.joint.model)
         self._watch.spent += solver.response_proto.deterministic_time
@@ -155,13 +166,21 @@ class _Finder:
         return cuts
 
 
-def _packs(problem: Problem, found: Conflict) -> bool:
-    """True if what must fly packs, places and all, once the limits are relaxed."""
-    eased = relaxed(problem, found.parts)
-    space = Space(eased)
-    dissolved = any(part.named.limit is Limit.BUNDLE and part.amount > 1 for part in found.parts)
-    least = [line.least for line in eased.lines]
-    return not dissolved and pack(eased, space, least) is not None
+def _packed(problem: Problem, parts: Sequence[Relaxed]) -> Sketch | None:
+    """What must fly, packed by hand with places, once the limits are relaxed; None if not so."""
+    eased = relaxed(problem, parts)
+    sketch = pack(eased, Space(eased), [line.least for line in eased.lines])
+    if sketch is None or any(_homes(problem, sketch, part) > part.amount + 1 for part in parts):
+        return None
+    return sketch
+
+
+def _homes(problem: Problem, sketch: Sketch, part: Relaxed) -> int:
+    """In how many cases a relaxed bundle is, since it was dissolved whole; 0 for other limits."""
+    if part.named.limit is not Limit.BUNDLE:
+        return 0
+    bundle = problem.bundles[part.named.index]
+    return sum(any(i in bundle for i, _ in load.counts) for load in sketch.loads)
 
 
 def _for_copies(loose: Problem, cut: Cut) -> Cut:
@@ -274,22 +293,99 @@ def conflicts(problem: Problem, watch: Watch, cuts: Sequence[Cut] = ()) -> tuple
     no plan, and of which no line by itself is to blame (`packer.decide.causes`).
     """
     finder = _Finder(problem, watch, cuts)
-    first = finder.smallest()
+    first = _alone(problem, watch, TOLD_BEST) or finder.smallest()
+    if first is not None and len(first.parts) > 1 and not first.smallest:
+        first = _alone(problem, watch, (Limit.CASES,)) or _without_idle(problem, watch, first)
     if first is None:
         return ()
     found = [first]
     while len(found) <= MOST_OTHERS and first.fits and len(first.parts) == 1:
         kinds = {part.named.limit for conflict in found for part in conflict.parts}
-        other = finder.smallest(_of_kinds(problem, finder.loose, kinds))
+        left = tuple(limit for limit in (*TOLD_BEST, Limit.CASES) if limit not in kinds)
+        other = _alone(problem, watch, left)
+        other = other or finder.smallest(_of_kinds(problem, kinds))
         if other is None or not other.fits or len(other.parts) > 1:
             break
         found.append(other)
     return tuple(found)
 
 
-def _of_kinds(problem: Problem, loose: Problem, kinds: set[Limit]) -> frozenset[Named]:
+def _alone(problem: Problem, watch: Watch, limits: Sequence[Limit]) -> Conflict | None:
+    """The first limit with which, relaxed by one alone, what must fly packs; or None.
+
+    Quick where the model is slow: first by hand, then, where relaxing leaves less over than there
+    was, by a short search. One limit by one is the least there is, so all of it is proved.
+    """
+    parts = [
+        Relaxed(Named(limit, index), 1)
+        for limit in limits
+        for index in range(_count(problem, limit))
+    ]
+    usual = _left_over(problem, ())
+    hopeful: list[tuple[int, Relaxed]] = []
+    for part in parts:
+        if watch.over():
+            return None
+        left = _left_over(problem, (part,))
+        sketch = _packed(problem, (part,)) if not left else None
+        if sketch is not None:
+            return _proved(part, sketch)
+        if left < usual:
+            hopeful.append((left, part))
+    for _, part in sorted(hopeful, key=lambda pair: pair[0])[:MOST_SEARCHED]:
+        sketch = _searched(problem, part, watch)
+        if sketch is not None:
+            return _proved(part, sketch)
+    return None
+
+
+def _proved(part: Relaxed, sketch: Sketch) -> Conflict:
+    return Conflict((part,), smallest=True, least=True, fits=True, sketch=sketch)
+
+
+def _left_over(problem: Problem, parts: Sequence[Relaxed]) -> int:
+    """How much of what must fly finds no case when packed by hand."""
+    eased = relaxed(problem, parts)
+    wanted = [line.least for line in eased.lines]
+    builder = Builder(eased, Space(eased), wanted, EFFORT)
+    return len(fill(eased, builder, parcels_of(eased, wanted)))
+
+
+def _searched(problem: Problem, part: Relaxed, watch: Watch) -> Sketch | None:
+    """The first plan that a short search finds once a limit is relaxed; None if it finds none."""
+    share = max(SEARCH_S, SEARCH_SHARE * watch.left_s)
+    counted = watch.limits.deterministic
+    limits = replace(
+        watch.limits, seconds=min(share, watch.left_s),
+        deterministic=None if counted is None else min(SEARCH_S, watch.left_deterministic),
+    )  # fmt: skip
+    search = Search(relaxed(problem, (part,)), Watch(limits, watch.over), lambda _: None)
+    search.watch = Watch(limits, lambda: search.best is not None or watch.over())
+    run(search)
+    watch.spent += search.watch.spent
+    found = search.best
+    fits = found is not None and _homes(problem, found, part) <= part.amount + 1
+    return found if fits else None
+
+
+def _count(problem: Problem, limit: Limit) -> int:
     counts = {
-        Limit.ROLE: len(problem.roles), Limit.BUNDLE: len(problem.bundles),
-        Limit.CASES: len(loose.groups), Limit.LINE: len(problem.lines),
+        Limit.ROLE: len(roles_of(problem)), Limit.BUNDLE: len(problem.bundles),
+        Limit.CABIN: 1, Limit.CASES: len(problem.groups), Limit.LINE: len(problem.lines),
+        Limit.WEIGHT: 1,
     }  # fmt: skip
-    return frozenset(Named(kind, n) for kind in kinds for n in range(counts.get(kind, 1)))
+    return counts[limit]
+
+
+def _without_idle(problem: Problem, watch: Watch, found: Conflict) -> Conflict:
+    """A set that is not proved smallest, without what turns out not to be needed."""
+    for part in found.parts:
+        rest = tuple(other for other in found.parts if other is not part)
+        sketch = None if watch.over() or not rest else _packed(problem, rest)
+        if sketch is not None:
+            found = replace(found, parts=rest, smallest=len(rest) == 1, fits=True, sketch=sketch)
+    return found
+
+
+def _of_kinds(problem: Problem, kinds: set[Limit]) -> frozenset[Named]:
+    return frozenset(Named(kind, n) for kind in kinds for n in range(_count(problem, kind)))
