@@ -22,8 +22,8 @@ from packer.model.trip import CaseKind, Leg, Rule
 UNTOLD = Finding(
     "no-plan",
     Severity.ERROR,
-    "It is proved that no plan satisfies the trip, and no single line is to blame; the smallest set "
-    "of causes was not found in the time.",
+    "It is proved that no plan satisfies the trip, and no single line is to blame; the smallest "
+    "set of causes was not found in the time.",
     remedy="Allow more time with --seconds.",
 )
 
