@@ -21,7 +21,7 @@ from packer.model.outcome import Outcome
 from packer.model.plan import Plan
 from packer.model.solving import Limits, OnProgress, Progress, ShouldStop, Wishes
 from packer.model.trip import Trip
-from packer.papers import write_papers
+from packer.papers import KINDS, write_papers
 from packer.reading import read_trip
 from packer.rules import check_plan, check_trip
 from packer.wishes import check_wishes
@@ -67,8 +67,12 @@ def plan_trip(
     wishes: Wishes = Wishes(),
     on_progress: OnProgress = quiet,
     should_stop: ShouldStop = never,
+    *,
+    every_label: bool = False,
 ) -> Planned:
     """Plan the trip in a workbook or CSV folder and write its papers into `out_dir`.
+
+    `every_label` adds a label for each object to the usual papers.
 
     Raises `packer.papers.PapersError` where the papers cannot be written; nothing else is raised
     for what the user did.
@@ -80,7 +84,8 @@ def plan_trip(
     if planned.plan is None or planned.outcome is not Outcome.DONE:
         return planned
     on_progress(_last_sign(planned.plan, "writing the papers"))
-    papers = write_papers(reading.trip, planned.plan, out_dir)
+    kinds = frozenset(KINDS) if every_label else None
+    papers = write_papers(reading.trip, planned.plan, out_dir, only=kinds)
     return replace(planned, papers=papers.paths, notices=papers.notices)
 
 

@@ -36,6 +36,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="with --keep: what staying nearer still may cost, in trip currency (0)",
     )
     wish_options(parser)
+    parser.add_argument(
+        "--object-labels", action="store_true", help="a label for every object, too: many pages"
+    )
     json_option(parser)
 
 
@@ -51,6 +54,12 @@ def solving_options(parser: argparse.ArgumentParser, seconds: float = DEFAULT_SE
         "--workers", type=int, default=os.cpu_count() or 1, help="processor cores to use (all)"
     )
     parser.add_argument("--seed", type=int, default=0, help="another number, another search (0)")
+    parser.add_argument(
+        "--work",
+        type=_positive,
+        metavar="W",
+        help="count the work instead of the time, about W seconds of it: the same plan every time",
+    )
 
 
 def wish_options(parser: argparse.ArgumentParser) -> None:
@@ -65,7 +74,7 @@ def wish_options(parser: argparse.ArgumentParser) -> None:
 
 def limits_of(args: argparse.Namespace) -> Limits:
     """The limits that the solving options ask for."""
-    return Limits(seconds=args.seconds, workers=max(1, args.workers), seed=args.seed)
+    return Limits(args.seconds, max(1, args.workers), args.seed, deterministic=args.work)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -76,7 +85,13 @@ def run(args: argparse.Namespace) -> int:
     _refuse_bad_folder(Path(args.out))
     planned = watch(
         lambda on_progress, should_stop: plan_trip(
-            Path(args.trip), Path(args.out), limits_of(args), wishes, on_progress, should_stop
+            Path(args.trip),
+            Path(args.out),
+            limits_of(args),
+            wishes,
+            on_progress,
+            should_stop,
+            every_label=args.object_labels,
         ),
         silent=args.json,
     )
