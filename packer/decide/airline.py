@@ -94,11 +94,11 @@ def hold_bands(trip: Trip, bills: tuple[Billing, ...]) -> tuple[WeightBand, ...]
     Neighbouring bands of equal cost are one. Weights that some leg refuses are in no band.
     """
     limit_g = min((trip.rule_of(leg).most_weight_g for leg in trip.legs), default=0)
-    edges = {0, limit_g}
+    edges = {-1, limit_g}  # nothing at all weighs more than -1 g, and is taken
     for bill in bills:
         edges.add(bill.rule.free_weight_g)
         edges.update(edge for band in bill.rule.bands for edge in (band.above_g, band.upto_g))
-    marks = sorted(edge for edge in edges if 0 <= edge <= limit_g)
+    marks = sorted(edge for edge in edges if edge <= limit_g)
     bands: list[WeightBand] = []
     for low, high in itertools.pairwise(marks):
         fees = [overweight_minor(bill.rule, high) for bill in bills]

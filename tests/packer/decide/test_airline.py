@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from support.by_hand import BACK, BY_PIECE, BY_WEIGHT, OUT, crate, trip_of
+from support.by_hand import BACK, BY_PIECE, BY_WEIGHT, LIMITS, OUT, crate, thing, trip_of
 from support.worked import worked_plan, worked_trip
 
+from packer.decide import decide
 from packer.decide.airline import (
     WeightBand,
     billings,
@@ -18,7 +19,7 @@ from packer.decide.airline import (
     total_weight_minor,
 )
 from packer.model.plan_json import plan_from_json
-from packer.model.trip import Band, Box, Rule, Trip
+from packer.model.trip import Band, Box, Choice, Rule, Trip
 
 
 def trip_by(*rules: Rule) -> Trip:
@@ -81,7 +82,7 @@ def test_a_gap_between_bands_is_a_gap_in_the_hold() -> None:
     rule = named("Gap", bands=(Band(23_000, 28_000, 4000), Band(30_000, 32_000, 7500)))
     trip = trip_by(rule, BY_WEIGHT)
     assert hold_bands(trip, billings(trip)) == (
-        WeightBand(0, 23_000, 0),
+        WeightBand(-1, 23_000, 0),
         WeightBand(23_000, 28_000, 4000),
         WeightBand(30_000, 32_000, 7500),
     )
@@ -93,7 +94,7 @@ def test_bands_of_several_legs_are_cut_at_every_edge_and_added() -> None:
                   bands=(Band(20_000, 30_000, 2500),))  # fmt: skip
     trip = trip_by(BY_PIECE, other)
     assert hold_bands(trip, billings(trip)) == (
-        WeightBand(0, 20_000, 0),
+        WeightBand(-1, 20_000, 0),
         WeightBand(20_000, 23_000, 2500),
         WeightBand(23_000, 30_000, 6500),
     )
@@ -106,9 +107,18 @@ def test_neighbouring_bands_of_equal_cost_are_one() -> None:
 
 
 def test_weight_rules_refuse_nothing_below_their_most_weight() -> None:
-    """One band from nothing to 32 kg, at no fee of its own."""
+    """One band from nothing, taken in, to 32 kg, at no fee of its own."""
     trip = trip_by(BY_WEIGHT)
-    assert hold_bands(trip, billings(trip)) == (WeightBand(0, 32_000, 0),)
+    assert hold_bands(trip, billings(trip)) == (WeightBand(-1, 32_000, 0),)
+
+
+def test_a_piece_that_weighs_nothing_flies() -> None:
+    """No empty weight, no margin, no weight of its own: still a piece, at 50.00."""
+    weightless = thing("A", weight_g=0, choice=Choice.FLY)
+    trip = trip_of([weightless], [crate("C", empty_g=0)], scale_margin_g=0)
+    plan = decide(trip, LIMITS).plan
+    assert plan is not None
+    assert plan.objective_minor == 5000
 
 
 def test_on_a_ticket_later_legs_bind_by_weight_but_charge_nothing() -> None:
@@ -117,7 +127,7 @@ def test_on_a_ticket_later_legs_bind_by_weight_but_charge_nothing() -> None:
     legs = (replace(OUT, ticket="T"), replace(BACK, ticket="T", rule="Strict"))
     trip = trip_of([], [], legs=legs, rules=(BY_PIECE, strict))
     bands = hold_bands(trip, billings(trip))
-    assert bands == (WeightBand(0, 23_000, 0), WeightBand(23_000, 25_000, 4000))
+    assert bands == (WeightBand(-1, 23_000, 0), WeightBand(23_000, 25_000, 4000))
 
 
 @pytest.mark.parametrize(("linear", "fee"), [(1580, 0), (1581, 4500)])

@@ -37,7 +37,7 @@ def test_bands_end_at_the_tightest_limit():
     trip = replace(TRIP, cases=(box_case("A", most_gross_g=30_000),))
     (berth,) = berths(trip, PLAN)
     assert [(b.above_g, b.upto_g, b.cost_minor) for b in berth.bands] == [
-        (0, 23_000, 0),
+        (-1, 23_000, 0),
         (23_000, 30_000, 9000),
     ]
     assert berth.tare_g == 6500
