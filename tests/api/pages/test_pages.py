@@ -146,7 +146,7 @@ def test_ticking_goes_on_without_a_network_and_catches_up(
         if one["objects"] >= 4
     )
     page.goto(f"/trips/{trip}/cases#case-{case}")
-    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    until_true(page, "navigator.serviceWorker.controller !== null")
     page.reload()  # this time by the worker, which keeps it
     page.wait_for_load_state("networkidle")
     section = page.locator(f"#case-{case}")
@@ -156,7 +156,7 @@ def test_ticking_goes_on_without_a_network_and_catches_up(
         until_packed(page, caller, plan, number)
     page.context.set_offline(True)
     it_is_in.click()
-    assert page.get_by_text("No network.").is_visible()
+    page.get_by_text("No network.").wait_for()
     page.reload()  # from what the phone has kept
     assert section.locator("input:checked").count() == 3
     it_is_in.click()
@@ -167,14 +167,21 @@ def test_ticking_goes_on_without_a_network_and_catches_up(
     assert page.evaluate("navigator.onLine") is False
     page.context.set_offline(False)
     until_packed(page, caller, plan, 4)
-    page.wait_for_function(
-        "localStorage.getItem('holdall-unsent-' + packing.dataset.plan) === '[]'"
-    )
+    until_true(page, "localStorage.getItem('holdall-unsent-' + packing.dataset.plan) === '[]'")
     assert caller.json("GET", f"/plans/{plan}/packing")["doubles"] == []
 
 
+def until_true(page: Any, expression: str) -> None:
+    """Waits for a page to agree. The browser's own waiting needs an eval that our pages forbid."""
+    for _ in range(600):
+        if page.evaluate(expression):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"never true: {expression}")
+
+
 def until_packed(page: Any, caller: Caller, plan: str, count: int) -> None:
-    for _ in range(100):
+    for _ in range(600):
         if caller.json("GET", f"/plans/{plan}/packing")["packed"] == count:
             return
         page.wait_for_timeout(100)
