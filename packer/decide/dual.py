@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from packer.geometry.scaling import counted, stepped
+
 Row = tuple[list[int], int]
 
 MOST_PARTS = 7
@@ -46,22 +48,6 @@ def _thresholds(sizes: Sequence[int], room: int) -> list[int]:
         return small
     step = (len(small) - 1) / (MOST_THRESHOLDS - 1)
     return sorted({small[round(k * step)] for k in range(MOST_THRESHOLDS)})
-
-
-def counted(size: int, room: int, parts: int) -> int:
-    """Counts how many times room / (parts + 1) goes into the size, exact multiples keep theirs.
-
-    Scaled by parts * room / room; the image of the room is parts * room.
-    """
-    times, rest = divmod((parts + 1) * size, room)
-    return parts * size if rest == 0 else times * room
-
-
-def stepped(size: int, room: int, threshold: int) -> int:
-    """Large sizes count as the whole room, small ones not at all, those between as they are."""
-    if size > room - threshold:
-        return room
-    return size if size >= threshold else 0
 
 
 def halved(size: int, room: int, threshold: int) -> int:

@@ -3,7 +3,8 @@
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from packer.decide.dual import counted, halved, scaled_rows, stepped
+from packer.decide.dual import halved, scaled_rows
+from packer.geometry.scaling import counted, stepped
 
 ROOM = st.integers(1, 60)
 
