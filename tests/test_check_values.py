@@ -11,9 +11,10 @@ from pathlib import Path
 
 import pytest
 from support.rule_cases import country, ion, radio, stop_radio
-from support.rule_trips import at, cell, changed, line, trip_findings
+from support.rule_trips import PieceOf, at, cell, changed, line, plan_findings, trip_findings
 
 import shared
+from packer.model.plan import Route
 from packer.rules.mains_text import supply_range
 
 TESTS = Path(__file__).parent
@@ -36,6 +37,7 @@ HERE = "test_check_values.py::"
 UNITS = OUTSIDE + "test_unit_factors_are_exact"
 
 HELD: dict[int, str] = {
+    **dict.fromkeys((17, 18), HERE + "test_what_must_be_off_in_the_hold"),
     **dict.fromkeys(range(1, 8), ENERGY),
     **dict.fromkeys((8, 9), RULES + "test_energy.py::test_a_limit_belongs_to_the_lower_class"),
     **dict.fromkeys((10, 11, 19, 21), LAW),
@@ -94,8 +96,6 @@ HELD: dict[int, str] = {
     **dict.fromkeys((98, 99), OUTSIDE + "test_places_of_airports"),
 }
 NOT_HELD: dict[int, str] = {
-    17: "whether a device is switched off or asleep is no column of a trip",
-    18: "whether a device is left on is no column of a trip",
     63: "the figures are from memory only; test_niosh.py works through printed examples instead",
 }
 
@@ -183,3 +183,20 @@ def test_wireless_in_the_united_states(mhz: str, code: str | None) -> None:
     found = trip_findings(changed(radio(mhz), stop_radio("470-694"), country("US")))
     both = {"radio-range-closed", "radio-licence-needed"}
     assert {held.code for held in found} & both == ({code} if code else set())
+
+
+@pytest.mark.parametrize(
+    ("watt_hours", "told"),
+    [
+        (80, True),  # 17: IATA leaflet 2018: completely off in the hold, asleep will not do
+        (1, False),  # 18: ICAO Council, April 2023 (secondary): up to 2.7 Wh may stay on
+    ],
+)
+def test_what_must_be_off_in_the_hold(watt_hours: int, told: bool) -> None:
+    """A trip has no column for a switch: the plan says which devices must be off, not asleep."""
+    found = plan_findings(
+        changed(line(Battery="lithium ion", Battery_Wh=watt_hours, Serials="A1")),
+        PieceOf("TRUNK-1", Route.HOLD, 12_000, (("NEW", 1),)),
+    )
+    words = [one.remedy for one in found if one.code == "device-in-hold-switched-off"]
+    assert [("not to sleep" in remedy) for remedy in words] == [True] * told
