@@ -14,13 +14,13 @@ from dataclasses import dataclass
 
 import shared
 from packer.model.finding import Severity
+from packer.model.serials import is_electrical, says_no_serial
 from packer.model.source import Source
 from packer.model.trip import Case, Chemistry, Gear, Price
 from packer.rules.catalogue import Found, rule
 from packer.rules.customs_route import crosses_customs
 from packer.rules.scope import Scope, listed, plural
 
-_NO_SERIAL = re.compile(r"^\s*(nsn|none|no serial( number)?|n/?a|-)\s*$", re.IGNORECASE)
 _HOLDER = re.compile(
     r"\b(bag|case|box|holder|rack|pouch|vault|cutter|machine|lamp|stand)s?\b", re.I
 )
@@ -163,7 +163,7 @@ def serial_missing(scope: Scope) -> Iterator[Found]:
         if line.consumable or not is_electrical(line):
             continue
         missing = line.quantity - len(line.serials)
-        if missing > 0 and not any(_NO_SERIAL.match(serial) for serial in line.serials):
+        if missing > 0 and not any(says_no_serial(serial) for serial in line.serials):
             yield Found(
                 f"{line.name}: found {plural(len(line.serials), 'serial')} for "
                 f"{plural(line.quantity, 'electrical unit')}.",
@@ -171,17 +171,6 @@ def serial_missing(scope: Scope) -> Iterator[Found]:
                 line.name,
                 "Fill in the serials, or `NSN` where there is none.",
             )
-
-
-def is_electrical(line: Gear) -> bool:
-    """True where the row shows that a good is electrical."""
-    figures = shared.carnet_figures()
-    code = re.sub(r"^(\d{4})(\d)", r"\1.\2", line.hs.replace(" ", ""))
-    if code.startswith(figures.plain_headings):
-        return False
-    is_powered = line.battery is not None and not line.battery.spare
-    has_power = is_powered or bool(line.radio or line.mains)
-    return has_power or code.startswith(figures.electrical_headings)
 
 
 @rule("serials-do-not-match-units", "customs", Severity.WARNING)
@@ -199,7 +188,7 @@ def serials_match(scope: Scope) -> Iterator[Found]:
     """
     seen: dict[str, str] = {}
     for line in scope.lines:
-        own = [serial for serial in line.serials if not _NO_SERIAL.match(serial)]
+        own = [serial for serial in line.serials if not says_no_serial(serial)]
         doubled = [
             serial for serial in dict.fromkeys(own) if seen.get(serial) or own.count(serial) > 1
         ]

@@ -1,4 +1,4 @@
-"""A general list as a whole: what is on a carnet by number, what stays at home, the totals.
+"""A general list as a whole: like goods, numbers on a carnet, what stays at home, the totals.
 
 What comes in: the gear lines, a column of the user's own called `Carnet item` where there is
 one, and the plan. What goes out: findings. The list that goes with a plan is drawn up, numbered
@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 
 from packer.model.finding import Severity
+from packer.model.serials import says_no_serial
 from packer.model.trip import Case, Gear
 from packer.rules.carnet import number_faults
 from packer.rules.catalogue import Found, rule
@@ -26,6 +27,42 @@ def _coming_back(scope: Scope) -> tuple[Gear, ...]:
     if not crosses_customs(scope.trip):
         return ()
     return tuple(line for line in scope.lines if not line.consumable)
+
+
+@rule("identical-goods-on-two-lines", "customs", Severity.NOTE)
+def identical_goods(scope: Scope) -> Iterator[Found]:
+    """Identical goods stand on more than one line.
+
+    What: Gear lines that may fly and come back with the same description, weight, value and
+        origin and without a serial, on a trip over a customs border; one finding for each kind.
+    Why: Identical goods belong on one line of the list. On two an officer looks for the
+        difference; often one row was copied and not corrected, or is the same object again.
+    Source: businesswest.co.uk guidance on the general list (as seen 2026): only identical items
+        share a line, and its value is the total of its pieces.
+    Fails: `Music stand, folding`, 1.2 kg, 40.00, origin DE, on two rows.
+    Passes: The same on one row with Quantity 2; two rows that differ in weight or value; two
+        rows with serials.
+    Limits: Goes by what the rows say, small and capital letters alike; serials set goods apart.
+    Decides: the customs office at each border.
+    """
+    kinds: dict[tuple[object, ...], list[Gear]] = {}
+    for line in _coming_back(scope):
+        if line.description.strip() and all(says_no_serial(serial) for serial in line.serials):
+            kinds.setdefault(_likeness(line), []).append(line)
+    for first, *others in kinds.values():
+        if others:
+            yield Found(
+                f"{others[0].name}: found the same description, weight, value and origin as on "
+                f"{listed(line.name for line in (first, *others[1:]))}, and no serial.",
+                others[0].source.cell("description"),
+                others[0].name,
+                "Put them on one line with their Quantity, or say in Description what differs.",
+            )
+
+
+def _likeness(line: Gear) -> tuple[object, ...]:
+    words = " ".join(line.description.casefold().split())
+    return (words, line.weight_g, line.value and line.value.minor, line.origin)
 
 
 @rule("goods-added-after-issue", "customs", Severity.WARNING)

@@ -130,6 +130,27 @@ CASES = [
     Case("heading-no-longer-exists", (line(HS="9405401234"),), NEW_HS, (line(HS="9405.42"),)),
     Case("heading-no-longer-exists", (line(HS="9203"),), NEW_HS, (line(HS="9206.00"),)),
     Case("heading-badly-written", (line(HS="8518.1"),), NEW_HS, (line(HS="8518.10"),)),
+    # businesswest.co.uk, general lists: only identical items share a line
+    Case(
+        "identical-goods-on-two-lines",
+        (line(), line(Gear="AGAIN", Description="cowbell ")),
+        ("Gear", LAST, "Description"),
+        (line(), line(Gear="AGAIN", Weight=1.1)),
+        ("AGAIN", "the same description, weight, value and origin as on NEW"),
+    ),
+    Case(
+        "identical-goods-on-two-lines",
+        (line(Serials="NSN"), line(Gear="AGAIN", Serials="none")),
+        ("Gear", LAST, "Description"),
+        (line(Serials="A1"), line(Gear="AGAIN", Serials="A2")),
+    ),
+    Case(
+        "identical-goods-on-two-lines",
+        (line(), line(Gear="AGAIN"), line(Gear="THIRD")),
+        ("Gear", -2, "Description"),
+        (line(), line(Gear="AGAIN", Consumable="yes")),
+        ("NEW and THIRD",),
+    ),
     Case(
         "goods-added-after-issue",
         (cell("Gear", 0, "Carnet item", "1"), cell("Gear", 1, "Carnet item", "2"), line()),

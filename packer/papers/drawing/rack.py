@@ -20,10 +20,9 @@ from packer.papers.pdf.typeset import shortened
 from packer.papers.tables.flown import unit_label
 from packer.papers.tables.stowage import RackRow
 from packer.papers.units import kg_text
+from shared import rack_figures
 
 _HEAD, _SIDE = 5.0, 9.0
-# EIA-310: a rack unit is 44.45 mm high, a panel 482.6 mm wide (19 in).
-_UNIT_PER_PANEL = 44.45 / 482.6
 
 
 def rack_front(
@@ -36,7 +35,7 @@ def rack_front(
 ) -> Scene:
     """The front of a rack within so many mm; units that stay free are hatched."""
     halves = max(1, capacity_half_units)
-    half = min((width - 2 * _SIDE) * _UNIT_PER_PANEL / 2, (most_height - _HEAD - 2) / halves)
+    half = min((width - 2 * _SIDE) * _unit_per_panel() / 2, (most_height - _HEAD - 2) / halves)
     floor = _HEAD + half * halves
     panel = width - 2 * _SIDE
     shapes: list[Shape] = [Text(1, 3.4, "Front of the rack", 2.7, bold=True)]
@@ -47,6 +46,12 @@ def rack_front(
         shapes += _unit(row, floor, half, panel, now == row.number)
     shapes += _rails(halves, floor, half, panel)
     return Scene(width, floor + 2, tuple(shapes), "Front of the rack")
+
+
+def _unit_per_panel() -> float:
+    """How high a rack unit is, where a panel is 1 wide."""
+    figures = rack_figures()
+    return figures.unit_um / figures.panel_width_um
 
 
 def _unit(row: RackRow, floor: float, half: float, panel: float, now: bool) -> list[Shape]:

@@ -13,9 +13,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from packer.model.plan import Plan
+from packer.model.serials import is_electrical, says_no_serial
 from packer.model.trip import Case, Gear, Price, Trip
 from packer.papers.table import Column, Kind, Table
-from packer.papers.tables.flown import FlownUnit, flown_units, flying_cases, is_electrical
+from packer.papers.tables.flown import FlownUnit, flown_units, flying_cases
 from packer.papers.units import money_text, natural, ranges_text
 from packer.papers.words import money_in_words, number_in_words
 
@@ -209,7 +210,7 @@ def _unit_good(unit: FlownUnit) -> _Good:
         key=(gear.description or gear.name, gear.weight_g, value, gear.origin),
         order=(gear.category.casefold(), natural(gear.name), unit.unit),
         serial=unit.serial,
-        serial_expected=is_electrical(gear),
+        serial_expected=is_electrical(gear) or any(map(says_no_serial, gear.serials)),
         member=(gear.name, unit.unit, unit.piece.case),
     )
 
@@ -220,8 +221,8 @@ def _case_good(case: Case) -> _Good:
     return _Good(
         key=(f"{description}, empty", case.empty_g, value, case.origin),
         order=("", natural(case.name), 0),
-        serial=case.serial,
-        serial_expected=False,
+        serial="" if says_no_serial(case.serial) else case.serial,
+        serial_expected=says_no_serial(case.serial),
         member=(case.name, 0, case.name),
     )
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packer.model.plan import Packed, Piece, Plan, Route
+from packer.model.serials import says_no_serial
 from packer.model.trip import Case, Gear, Stop, Trip
 from packer.papers.units import natural
-
-NO_SERIAL = "NSN"  # what customs want to read where an object has no serial number
 
 _ROUTE_ORDER = {Route.HOLD: 0, Route.CABIN: 1, Route.FREIGHT: 2}
 
@@ -35,9 +34,9 @@ class FlownUnit:
 
 
 def serial_of(gear: Gear, unit: int) -> str:
-    """The serial of a unit counted from 1; '' where the line gives fewer, or 'NSN' for none."""
+    """The serial of a unit counted from 1; '' where the line gives fewer, or states none."""
     serial = gear.serials[unit - 1].strip() if unit <= len(gear.serials) else ""
-    return "" if serial.upper() == NO_SERIAL else serial
+    return "" if says_no_serial(serial) else serial
 
 
 def unit_label(gear: Gear, unit: int) -> str:
@@ -77,8 +76,3 @@ def flying_cases(trip: Trip, plan: Plan) -> tuple[tuple[Case, Piece], ...]:
     """The cases that travel, each with its piece, in the order of the pieces."""
     cases = {case.name: case for case in trip.cases}
     return tuple((cases[piece.case], piece) for piece in pieces_in_order(plan))
-
-
-def is_electrical(gear: Gear) -> bool:
-    """True for what has mains, a battery or a radio: customs want a serial or 'NSN' of it."""
-    return bool(gear.mains or gear.plug or gear.battery or gear.radio)
