@@ -7,7 +7,7 @@ the clock, the papers written. A plan that the judge refuses is never written.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -101,23 +101,47 @@ def solve(
     findings = in_order([*read_findings, *check_trip(trip), *check_wishes(trip, wishes)])
     if has_errors(findings):
         return Planned(Outcome.BAD_INPUT, findings, trip)
-    answer = decide(trip, limits, wishes, _in_money(trip, on_progress), should_stop)
+    answer = decide(trip, limits, wishes, _for_people(trip, findings, on_progress), should_stop)
     if answer.plan is None:
         return Planned(
             answer.outcome, findings, trip, causes=answer.causes, bound_minor=answer.bound_minor
         )
-    findings = in_order([*findings, *check_plan(trip, answer.plan)])
-    plan = signed(answer.plan, trip, findings)
-    verdict = judge(trip, plan)
+    findings, plan, verdict = _checked(trip, findings, answer.plan)
     outcome = Outcome.FAULT if verdict.breaches else answer.outcome
     return Planned(
         outcome, findings, trip, plan, verdict, causes=answer.causes, bound_minor=answer.bound_minor
     )
 
 
-def _in_money(trip: Trip, on_progress: OnProgress) -> OnProgress:
-    """Tells whoever listens which currency the solver's figures are in."""
-    return lambda progress: on_progress(replace(progress, currency=trip.currency))
+def _checked(
+    trip: Trip, findings: tuple[Finding, ...], plan: Plan
+) -> tuple[tuple[Finding, ...], Plan, Verdict]:
+    """The findings with those of the plan, the plan with its origin, and what the judge says."""
+    findings = in_order([*findings, *check_plan(trip, plan)])
+    plan = signed(plan, trip, findings)
+    return findings, plan, judge(trip, plan)
+
+
+def _for_people(trip: Trip, findings: tuple[Finding, ...], on_progress: OnProgress) -> OnProgress:
+    """Signs of life with the currency of their figures, and plans only as the judge lets pass."""
+
+    def tell(progress: Progress) -> None:
+        make = progress.plan
+        passed = None if make is None else lambda: _passed(trip, findings, make)
+        on_progress(replace(progress, currency=trip.currency, plan=passed))
+
+    return tell
+
+
+def _passed(
+    trip: Trip, findings: tuple[Finding, ...], make: Callable[[], Plan | None]
+) -> Plan | None:
+    """A plan on the way, signed; None where the judge refuses it."""
+    made = make()
+    if made is None:
+        return None
+    _, plan, verdict = _checked(trip, findings, made)
+    return None if verdict.breaches else plan
 
 
 def _last_sign(plan: Plan, doing: str) -> Progress:

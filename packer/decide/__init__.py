@@ -7,6 +7,9 @@ what was found into a plan, `causes` and `shortfalls` explain why there is none.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
+
 from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
 from packer.decide.piece_limit import exceeds, limited, too_many
@@ -14,10 +17,12 @@ from packer.decide.polish import polish
 from packer.decide.problem import build
 from packer.decide.search import Search
 from packer.decide.shortfalls import causes_together
+from packer.decide.sketch import Sketch
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.geometry import warm_up
 from packer.model.outcome import Outcome
+from packer.model.plan import Plan
 from packer.model.solving import Answer, Limits, OnProgress, Progress, ShouldStop, Wishes
 from packer.model.trip import Trip
 
@@ -45,7 +50,7 @@ def decide(
     causes = causes_of(problem)
     if causes:
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes)
-    search = Search(problem, watch, on_progress)
+    search = Search(problem, watch, lambda progress: on_progress(_told(search, wishes, progress)))
     run(search)
     if search.best is None:
         if not search.impossible:
@@ -55,15 +60,29 @@ def decide(
     if exceeds(search.best, wishes.most_pieces):
         return too_many(plain, wishes.most_pieces, search.bound_minor)
     found = polish(search, wishes.keep, wishes.keep_slack_minor) or search.best
+    plan = _made(search, wishes, found, search.bound_minor)
+    return Answer(Outcome.DONE, plan, plan.bound_minor)
+
+
+def _told(search: Search, wishes: Wishes, progress: Progress) -> Progress:
+    """What the search says, with a way to its plan; one of too many pieces counts as none."""
+    if search.best is None:
+        return progress
+    if exceeds(search.best, wishes.most_pieces):
+        return replace(progress, best_minor=None)
+    return replace(progress, plan=partial(_made, search, wishes, search.best, search.bound_minor))
+
+
+def _made(search: Search, wishes: Wishes, found: Sketch, bound_minor: int) -> Plan:
+    watch = search.watch
     effort = Effort(watch.seconds, watch.spent)
-    plan = plan_of(
-        problem,
+    return plan_of(
+        search.problem,
         found,
         search.space,
         search.coverer,
-        search.bound_minor,
-        limits,
+        bound_minor,
+        watch.limits,
         effort,
         wishes.keep,
     )
-    return Answer(Outcome.DONE, plan, plan.bound_minor)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from packer.model.finding import Finding
 from packer.model.outcome import Outcome
@@ -43,7 +43,9 @@ class Wishes:
 class Progress:
     """A sign of life from the solver; money in minor units of the trip currency, None unknown.
 
-    `currency` is filled in by the pipeline, for whoever shows the money.
+    `currency` is filled in by the pipeline, for whoever shows the money. `plan`, where a plan is
+    known, makes the best one so far; it may be called later and from any thread, but not after
+    the solver has answered, and gives None for a plan that must not be shown.
     """
 
     seconds: float
@@ -51,6 +53,7 @@ class Progress:
     bound_minor: int | None
     doing: str
     currency: str = ""
+    plan: Callable[[], Plan | None] | None = field(default=None, compare=False, repr=False)
 
     @property
     def gap(self) -> float | None:

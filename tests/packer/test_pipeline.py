@@ -2,15 +2,18 @@
 
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from support.workbooks import minimal_trip, write_csv_folder, write_workbook
 
 from packer import pipeline
+from packer.judge import judge
 from packer.model.finding import Severity
 from packer.model.outcome import Outcome
 from packer.model.plan_json import read_plan
 from packer.model.solving import Limits, Wishes
+from packer.reading import read_trip
 
 LIMITS = Limits(seconds=20, workers=1)
 
@@ -117,6 +120,49 @@ def test_progress_tells_its_currency(tmp_path):
     trip = write_workbook(tmp_path / "trip.xlsx", minimal_trip())
     pipeline.plan_trip(trip, tmp_path / "out", LIMITS, on_progress=seen.append)
     assert {progress.currency for progress in seen} <= {"EUR"}
+
+
+def test_each_better_plan_can_be_had_on_the_way_judged_and_signed(tmp_path):
+    """What the last sign of life stands for costs what it says, and passes the judge."""
+    seen = []
+    trip = read_trip(write_workbook(tmp_path / "trip.xlsx", minimal_trip())).trip
+
+    def hear(progress):
+        if progress.plan is not None:
+            seen.append((progress.best_minor, progress.plan()))
+
+    pipeline.solve(trip, (), LIMITS, on_progress=hear)
+    assert seen
+    assert all(best == plan.objective_minor for best, plan in seen)
+    assert seen[-1][1].input_sha256 == trip.input_sha256
+    assert [judge(trip, plan).breaches for _, plan in seen] == [()] * len(seen)
+
+
+def test_a_plan_on_the_way_that_the_judge_refuses_is_not_given(tmp_path, monkeypatch):
+    """Who listens gets None instead."""
+    seen = []
+    trip = read_trip(write_workbook(tmp_path / "trip.xlsx", minimal_trip())).trip
+    monkeypatch.setattr(pipeline, "judge", lambda *_: SimpleNamespace(breaches=("refused",)))
+
+    def hear(progress):
+        if progress.plan is not None:
+            seen.append(progress.plan())
+
+    pipeline.solve(trip, (), LIMITS, on_progress=hear)
+    assert seen
+    assert set(seen) == {None}
+
+
+def test_plans_of_too_many_pieces_are_not_shown_on_the_way(tmp_path):
+    """Two trunks are needed to fly both horns; asked for one piece, no sign names two."""
+    seen = []
+    trip = read_trip(write_workbook(tmp_path / "trip.xlsx", minimal_trip())).trip
+    wishes = Wishes(most_pieces=1)
+    pipeline.solve(trip, (), LIMITS, wishes, on_progress=seen.append)
+    plans = [progress.plan() for progress in seen if progress.plan is not None]
+    assert all(len(plan.pieces) <= 1 for plan in plans)
+    dearest = max((p.best_minor for p in seen if p.best_minor is not None), default=0)
+    assert dearest < 10_000_000  # the price put on a piece too many is never told
 
 
 def test_asked_to_stop_at_once_it_has_a_plan_or_says_that_time_ran_out(tmp_path):
