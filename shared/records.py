@@ -249,12 +249,13 @@ class SpeciesFigures:
 
 @dataclass(frozen=True, slots=True)
 class MainsFigures:
-    """Voltage tolerance in per cent; the sockets that a C plug enters, and kin that fit."""
+    """Voltage tolerance in per cent; the sockets that plugs enter; letters without an earth."""
 
     tolerance_percent: int
     europlug_fits: tuple[str, ...]
     hybrid_fits: tuple[str, ...]
     flat_fits: tuple[str, ...]
+    unearthed: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,6 +274,14 @@ class RackFigures:
     panel_width_um: int
     opening_width_um: int
     hole_spacing_um: tuple[int, ...]
+
+    def aperture_um(self, units: int) -> int:
+        """The height of an opening for so many rack units."""
+        return units * self.unit_um
+
+    def panel_height_um(self, units: int) -> int:
+        """The height of a panel of so many rack units: the opening less the gap."""
+        return self.aperture_um(units) - self.panel_gap_um
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,12 @@ from packer.model.trip import Chemistry, Gear
 from packer.rules.catalogue import Found, rule
 from packer.rules.scope import Scope, listed, plural
 
+_ASK = "Leave some at home, spread them over more people, or ask the carrier for approval of more."
+_EVEN_WITH_APPROVAL = (
+    "Leave some at home or spread them over more people; the carrier's approval allows no more."
+)
+_NO_MORE = "Leave some at home or spread them over more people."
+
 
 def _over(
     scope: Scope,
@@ -24,6 +30,7 @@ def _over(
     each: int,
     what: str,
     since: date = date.min,
+    remedy: str = _ASK,
 ) -> Iterator[Found]:
     lines = [line for line in scope.trip.gear if belongs(line) and scope.units(line)]
     units = sum(scope.units(line) for line in lines)
@@ -37,7 +44,7 @@ def _over(
         f"the rule is {each} a person, {each * tightest.people} in all.",
         tightest.source.cell("people"),
         tightest.name,
-        "Leave some at home, spread them over more people, or ask the carrier.",
+        remedy,
     )
 
 
@@ -99,7 +106,7 @@ def medium_count(scope: Scope) -> Iterator[Found]:
     """More spare batteries above 100 Wh than two a person.
 
     What: Spare lithium-ion batteries above 100 Wh and up to 160 Wh, per person on each leg.
-    Why: Two a person is the limit even with the carrier's approval.
+    Why: Two a person is the limit even with the carrier's approval, which each one needs.
     Source: IATA leaflet on passengers travelling with lithium batteries (2018); FAA hazmat entry
         23, citing 49 CFR 175.10(a)(18).
     Fails: Three spares of 120 Wh and one person on the leg.
@@ -108,7 +115,8 @@ def medium_count(scope: Scope) -> Iterator[Found]:
     Decides: the carrier and its aviation authority.
     """
     each = shared.battery_limits().medium_spares_each
-    yield from _over(scope, _is_medium_spare, each, f"spare batteries above {_small()} Wh")
+    what = f"spare batteries above {_small()} Wh"
+    yield from _over(scope, _is_medium_spare, each, what, remedy=_EVEN_WITH_APPROVAL)
 
 
 @rule("too-many-power-banks", "batteries", Severity.WARNING, looks_at="both")
@@ -132,6 +140,7 @@ def power_bank_count(scope: Scope) -> Iterator[Found]:
         limits.power_banks_each,
         "power banks",
         limits.power_banks_from,
+        _NO_MORE,
     )
 
 
@@ -166,4 +175,5 @@ def lead_acid_count(scope: Scope) -> Iterator[Found]:
     Decides: the carrier and its aviation authority.
     """
     each = shared.battery_limits().lead_acid_spares_each
-    yield from _over(scope, _is_lead_acid_spare, each, "spare lead-acid batteries")
+    what = "spare lead-acid batteries"
+    yield from _over(scope, _is_lead_acid_spare, each, what, remedy=_NO_MORE)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
 import shared
@@ -32,6 +33,12 @@ def baggage_limit_sdr(leg: Leg) -> int | None:
     """What the party is owed at most for baggage on a leg, in SDR; None before the convention."""
     limits = shared.liability_on(leg.date)
     return limits.baggage_sdr * leg.people if limits else None
+
+
+def freight_limit_sdr(day: date, weight_g: int) -> int | None:
+    """What is owed at most for freight of that weight, in whole SDR, rounded down; None before."""
+    limits = shared.liability_on(day)
+    return limits.cargo_sdr_per_kg * weight_g // 1000 if limits else None
 
 
 def sdr_minor(trip: Trip, sdr: int) -> int | None:
@@ -73,12 +80,11 @@ def _in_hold(scope: Scope) -> Iterator[_Exposure]:
 def _by_freight(scope: Scope) -> Iterator[_Exposure]:
     """One for the consignment, by the limit of the first leg's date."""
     pieces, freight = list(scope.pieces(Route.FREIGHT)), scope.trip.freight
-    limits = shared.liability_on(scope.trip.legs[0].date) if scope.trip.legs else None
     value = sum(value_of(scope, piece) for piece in pieces)
-    if freight is None or limits is None or not value:
-        return
     weight_g = sum(piece.planning_g for piece in pieces)
-    owed = limits.cargo_sdr_per_kg * weight_g // 1000
+    owed = freight_limit_sdr(scope.trip.legs[0].date, weight_g) if scope.trip.legs else None
+    if freight is None or owed is None or not value:
+        return
     words = f"Freight carries {money(value, scope.trip.currency)} in {kg(weight_g)};"
     yield _Exposure(value, owed, freight.source.cell("rate_per_kg"), "freight", words)
 

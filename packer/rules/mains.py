@@ -11,9 +11,10 @@ from collections.abc import Callable, Iterator
 
 import shared
 from packer.model.finding import Severity
+from packer.model.plugs import adapter, parse_plugs
 from packer.model.trip import Gear, Stop
 from packer.rules.catalogue import Found, rule
-from packer.rules.mains_text import MainsNeed, fits, parse_mains, parse_plugs
+from packer.rules.mains_text import MainsNeed, parse_mains
 from packer.rules.scope import Scope, listed
 from shared import Mains
 
@@ -146,11 +147,11 @@ def adapters(scope: Scope) -> Iterator[Found]:
     """Plugs do not enter the sockets at a stop.
 
     What: The letters in Plug against the country's sockets; one finding for each kind of plug,
-        with the lines and the stops.
+        with the lines, the stops and the adapter, to an earthed socket where there is one.
     Why: An adapter that is not packed is bought at the airport. An adapter changes no voltage.
     Source: Two lists of 2017 (IEC World Plugs as in benjiao/world-plugs; fluids 1.3.1), letters A
         to O; which plugs enter other sockets: from memory, shared/figures.toml (mains).
-    Fails: A `G` plug in Switzerland (C J).
+    Fails: A `G` plug in Switzerland (C J): a G to J adapter.
     Passes: A `C` plug in Germany (C F).
     Limits: Wall sockets only. A C plug is for small unearthed loads; plain E or F plugs may not
         enter the other's socket.
@@ -173,10 +174,11 @@ def adapters(scope: Scope) -> Iterator[Found]:
 
 
 def _misfits(scope: Scope, line: Gear, plugs: tuple[str, ...]) -> list[str]:
+    needed = ((stop, supply, adapter(plugs, supply.plugs)) for stop, supply in _stops(scope, line))
     return [
-        f"{stop.name} ({' '.join(supply.plugs)})"
-        for stop, supply in _stops(scope, line)
-        if not any(fits(plug, supply.plugs) for plug in plugs)
+        f"{stop.name} ({' '.join(supply.plugs)}: {needs} adapter)"
+        for stop, supply, needs in needed
+        if needs
     ]
 
 

@@ -1,7 +1,7 @@
-"""Reads what a device says of mains and plugs: `100-240 V 50/60 Hz`, `G`, `type E/F`.
+"""Reads what a device says of mains: `100-240 V 50/60 Hz`.
 
-What comes in: the text of the Mains or the Plug cell. What goes out: voltage ranges and
-frequencies, or plug letters; None where nothing is understood.
+What comes in: the text of the Mains cell. What goes out: voltage ranges and frequencies; None
+where nothing is understood. Plugs are read in `packer.model.plugs`.
 """
 
 from __future__ import annotations
@@ -19,7 +19,6 @@ _VOLTS = re.compile(
 )
 _HERTZ = re.compile(r"(?P<hertz>\d{2}(?:\s*(?:-|–|/|or|,)\s*\d{2})*)\s*Hz\b", re.IGNORECASE)
 _RANGE = re.compile(rf"({_NUMBER})\s*(?:-|–|—|to)\s*({_NUMBER})|({_NUMBER})", re.IGNORECASE)
-_PLUG = re.compile(r"(?:\btypes?\s*)?(?<![A-Za-z0-9])([A-O])(?![A-Za-z0-9])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,16 +76,3 @@ def _range(match: re.Match[str]) -> tuple[int, int]:
         return int(match[3]), int(match[3])
     low, high = int(match[1]), int(match[2])
     return min(low, high), max(low, high)
-
-
-def parse_plugs(text: str) -> tuple[str, ...]:
-    """The plug letters A to O in a text; () where it names none."""
-    return tuple(dict.fromkeys(_PLUG.findall(text)))
-
-
-def fits(plug: str, sockets: tuple[str, ...]) -> bool:
-    """True where a plug letter enters one of the sockets, as `shared` (mains) has it."""
-    figures = shared.mains_figures()
-    also = {"C": figures.europlug_fits, "A": figures.flat_fits}
-    kin = figures.hybrid_fits if plug in figures.hybrid_fits else also.get(plug, ())
-    return any(socket == plug or socket in kin for socket in sockets)

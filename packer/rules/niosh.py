@@ -9,9 +9,11 @@ the manual's worksheets and printed tables do; `full` keeps every digit. Source:
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from math import prod
 
 import shared
 from shared.records import FrequencyRow
@@ -104,15 +106,18 @@ def recommended_limit(lift: Lift, mode: Mode = Mode.FULL) -> Limit:
     In worksheet mode the limit is rounded to one place and the index to one.
     """
     multipliers = _multipliers(lift, mode)
-    limit = _load_constant(lift)
-    for multiplier in multipliers.values():
-        limit *= multiplier
+    limit = weight_limit(_load_constant(lift), multipliers.values())
     if mode is Mode.WORKSHEET:
         limit = round_half_up(limit, 1)
     index = lift.load / limit if limit else None
     if index is not None and mode is Mode.WORKSHEET:
         index = round_half_up(index, 1)
     return Limit(limit, index, multipliers)
+
+
+def weight_limit(load_constant: Fraction, multipliers: Iterable[Fraction]) -> Fraction:
+    """The load constant times the multipliers of a worksheet, as they stand there, unrounded."""
+    return prod(multipliers, start=load_constant)
 
 
 def with_control(origin: Lift, destination: Lift, mode: Mode = Mode.FULL) -> Limit:

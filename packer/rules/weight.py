@@ -20,6 +20,7 @@ from packer.rules.scope import Scope, cm, kg, listed, plural
 
 _POUNDS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:lbs?|pounds?)\b", re.IGNORECASE)
 _INCHES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:in|inch|inches|\"|″)(?![a-z])", re.IGNORECASE)
+_INCH_MM, _POUND_G = shared.LENGTH_UNITS["in"], shared.MASS_UNITS["lb"]
 _LIMITS = {
     "free_weight": "free_weight_g",
     "most_weight": "most_weight_g",
@@ -129,21 +130,27 @@ def ticket_rules(scope: Scope) -> Iterator[Found]:
             )
 
 
+_US_TICKET = (
+    ", as 14 CFR 399.87 has it for the United States (of a code-share the marketing carrier's rule)"
+)
+
+
 def _us_words(trip: Trip, *legs: Leg) -> str:
     touching = any(touches(trip, leg, "US") for leg in legs)
-    return ", as 14 CFR 399.87 has it for the United States" if touching else ""
+    return _US_TICKET if touching else ""
 
 
-@rule("us-instrument-rule", "weight", Severity.NOTE)
+@rule("us-instrument-rule", "weight", Severity.NOTE, looks_at="both")
 def us_instruments(scope: Scope) -> Iterator[Found]:
     """A flight touches the United States, where carriers owe instruments some room.
 
-    What: Legs with an end in the United States, in one finding, with the cases above the limits.
+    What: Legs with an end in the United States, in one finding, with the cases above 150 in; and
+        each hold piece of a plan above 165 lb.
     Why: US carriers take small instruments in the cabin if there is room when the passenger
         boards, and as checked baggage up to 150 in and 165 lb with the case, or the aircraft's
         limit. Their fees for large and heavy pieces may still be due.
     Source: 14 CFR 251.3 and 251.5 (as of 2026-04-05).
-    Fails: A leg from an invented city to JFK.
+    Fails: A leg from an invented city to JFK; a piece of 75 kg on it.
     Passes: A trip that touches no US airport.
     Limits: Binds US carriers, not foreign ones; knows the place by airport code, stop or country
         name. It is information and loosens no limit of the plan.
@@ -154,9 +161,9 @@ def us_instruments(scope: Scope) -> Iterator[Found]:
         return
     limits = shared.us_instrument_limits()
     inches = limits.checked_most_linear_in
-    most_mm = inches * shared.LENGTH_UNITS["in"]
-    large = [case.name for case in scope.trip.cases if case.outside.linear_mm > most_mm]
+    large = [case.name for case in scope.trip.cases if above_us_length(case.outside.linear_mm)]
     more = f" Above {inches} in: {listed(large)}, which a carrier may refuse." if large else ""
+    yield from _above_us_weight(scope)
     yield Found(
         f"Found flights that touch the United States ({listed(leg.name for leg in legs)}): US "
         f"carriers accept instruments of up to {inches} in and {limits.checked_most_lb} lb, case "
@@ -165,6 +172,29 @@ def us_instruments(scope: Scope) -> Iterator[Found]:
         legs[0].name,
         "Quote 14 CFR Part 251 when you book; foreign carriers are not bound by it.",
     )
+
+
+def above_us_length(linear_mm: int) -> bool:
+    """True for a length + width + height above what 14 CFR 251.5 names: 150 in, case included."""
+    return linear_mm > shared.us_instrument_limits().checked_most_linear_in * _INCH_MM
+
+
+def above_us_weight(mass_g: int) -> bool:
+    """True for a weight above what 14 CFR 251.5 names: 165 lb, case included."""
+    return mass_g > shared.us_instrument_limits().checked_most_lb * _POUND_G
+
+
+def _above_us_weight(scope: Scope) -> Iterator[Found]:
+    for piece in scope.pieces(Route.HOLD):
+        if above_us_weight(piece.planning_g):
+            yield Found(
+                f"{piece.case}: found {kg(piece.planning_g)} on flights that touch the United "
+                f"States, above {shared.us_instrument_limits().checked_most_lb} lb, which a "
+                "carrier may refuse.",
+                scope.case(piece).source.cell("case"),
+                piece.case,
+                "Ask the carrier before you book, or take weight out.",
+            )
 
 
 @rule("case-over-size-limit", "weight", Severity.WARNING)

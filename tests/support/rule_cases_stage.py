@@ -141,7 +141,7 @@ CASES = [
         (line(Plug="G"),),  # sockets C and J
         ("Gear", LAST, "Plug"),
         (line(Plug="C"),),
-        ("C J", "adapters"),
+        ("C J: G to J adapter", "adapters"),
     ),
     Case("plug-needs-adapter", (line(Plug="F"),), ("Gear", LAST, "Plug"), (line(Plug="J"),)),
     Case(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from packer.model.plan import Plan
+from packer.model.plugs import adapter, parse_plugs
 from packer.model.trip import Gear, RadioRange, Stop, Trip
 from packer.papers.table import Column, Fact, Kind, Table
 from packer.papers.tables.flown import flown_counts
@@ -133,11 +133,11 @@ def _plug_note(plug: str, local: tuple[str, ...]) -> str:
         return "plug not stated"
     if not local:
         return "plugs there not known"
-    letters = re.findall(r"\b[A-O]\b", plug.upper())
-    there = " or ".join(local)
+    letters = parse_plugs(plug)
     if not letters:
-        return f"compare: {there} there"
-    return "plug used there" if set(letters) & set(local) else f"adapter to {there}"
+        return f"compare: {' or '.join(local)} there"
+    needs = adapter(letters, local)
+    return f"adapter {needs}" if needs else "fits there"
 
 
 def _radio_verdict(ranges: tuple[RadioRange, ...], allowed: tuple[RadioRange, ...] | None) -> str:

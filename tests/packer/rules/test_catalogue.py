@@ -62,7 +62,8 @@ consumable-on-customs-list customs-list-totals customs-origin-missing customs-va
 device-in-hold-switched-off estimated-weights-near-limit freight-cut-off-after-start
 freight-cut-off-passed freight-divisor-unusual freight-value-above-liability
 goods-added-after-issue heading-badly-written heading-no-longer-exists heavy-piece
-hold-value-above-liability home-country-missing identical-goods-on-two-lines left-off-the-vouchers limit-above-usual-handling
+hold-value-above-liability home-country-missing identical-goods-on-two-lines
+left-off-the-vouchers limit-above-usual-handling
 limit-in-pounds-or-inches liability-not-compared lithium-device-by-freight loose-battery-by-freight
 mains-frequency-mismatch mains-not-understood mains-of-country-unknown mains-voltage-by-region
 mains-voltage-mismatch material-not-in-table no-cabin-piece-for-cabin-gear no-customs-paper-named

@@ -1,11 +1,10 @@
-"""What devices say of mains and plugs, and what fits where."""
+"""What devices say of mains, and what it fits."""
 
 from __future__ import annotations
 
 import pytest
 
-import shared
-from packer.rules.mains_text import fits, parse_mains, parse_plugs, supply_range
+from packer.rules.mains_text import parse_mains, supply_range
 
 
 @pytest.mark.parametrize(
@@ -62,40 +61,3 @@ def test_voltage_fits_within_the_tolerance(text: str, nominal: int, runs: bool) 
     need = parse_mains(text)
     assert need is not None
     assert need.runs_on_volts(nominal) is runs
-
-
-@pytest.mark.parametrize(
-    ("text", "letters"),
-    [("G", "G"), ("type E/F", "EF"), ("Type C", "C"), ("C13", ""), ("euro", ""), ("A, B", "AB")],
-)
-def test_plugs(text: str, letters: str) -> None:
-    """Letters A to O that stand alone."""
-    assert "".join(parse_plugs(text)) == letters
-
-
-@pytest.mark.parametrize(
-    ("plug", "country", "enters"),
-    [
-        ("G", "CH", False),  # an adapter from G to J
-        ("C", "CH", True),
-        ("G", "GB", True),
-        ("J", "CH", True),
-        ("F", "FR", True),  # the usual hybrid plug, from memory
-        ("F", "CH", False),
-        ("C", "GB", False),
-        ("C", "FR", True),
-        ("A", "US", True),
-        ("B", "JP", True),
-        ("I", "AU", True),
-        ("I", "AR", True),
-        ("H", "IL", True),
-        ("M", "ZA", True),
-        ("N", "ZA", True),
-        ("G", "US", False),
-    ],
-)
-def test_what_fits_where(plug: str, country: str, enters: bool) -> None:
-    """Sockets by country: world-plugs.csv and fluids 1.3.1, 2017."""
-    supply = shared.mains(country)
-    assert supply is not None
-    assert fits(plug, supply.plugs) is enters

@@ -90,8 +90,8 @@ def test_mains_and_radio_stand_beside_what_the_stop_has(trip, plan):
     """GB has plug G; 606.5-613.5 MHz is partly outside 470-608 and 863-865."""
     stop = trip.stop_named("Kelpmarket")
     notes = {row.gear: row.plug_note for row in mains_rows(trip, plan, stop)}
-    assert notes["PWR"] == "plug used there"
-    assert notes["SYN"] == "adapter to G"
+    assert notes["PWR"] == "fits there"
+    assert notes["SYN"] == "adapter C to G"
     (radio,) = radio_rows(trip, plan, stop)
     assert radio.verdict == "OUTSIDE: 606.5-613.5 MHz"
     assert radio_rows(trip, plan, trip.stop_named("Sankt Ulmar"))[0].verdict == "ask the stop"
@@ -142,9 +142,9 @@ def test_a_gap_between_bands_limits_only_what_is_below_it():
 @pytest.mark.parametrize(
     ("plug", "note"),
     [
-        ("G", "plug used there"),
-        ("Type G (fused)", "plug used there"),
-        ("C", "adapter to G"),
+        ("G", "fits there"),
+        ("Type G (fused)", "fits there"),
+        ("C", "adapter C to G"),
         ("powerful one", "compare: G there"),
         ("", "plug not stated"),
     ],
