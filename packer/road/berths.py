@@ -6,7 +6,7 @@ in the hold or in the cabin, as two berths of which one may be used; none takes 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from packer.decide import airline
@@ -99,6 +99,17 @@ def _limits(trip: Trip, case: Case, route: Route) -> Iterator[int]:
         grams = rule.most_weight_g if route is Route.HOLD else rule.cabin_weight_g
         if grams is not None:
             yield grams
+
+
+def fewest_out(berth: Berth, weights_g: Iterable[int]) -> int:
+    """The fewest of these objects that must leave a berth for its weight; all if it is no help."""
+    heavy = sorted(weights_g, reverse=True)
+    excess = berth.tare_g + sum(heavy) - berth.most_g
+    for count, grams in enumerate(heavy):
+        if excess <= 0:
+            return count
+        excess -= grams
+    return len(heavy)
 
 
 def most_units(line: Gear, berth: Berth, clearance_mm: int) -> int:

@@ -1,5 +1,7 @@
 """From counts to a plan again: which objects move, and where they lie in their new case.
 
+An object that no case is to hold any more stays behind: its move has no target.
+
 In: a plan and how many units of each line are to be in each case. Out: the moves, and the plan
 after them. Of identical units the ones packed last move first, since they lie on top. A case that
 only loses objects keeps everything else where it is; one that gains is packed afresh.
@@ -10,11 +12,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import chain, repeat
 
 from packer.geometry import Fitter, Item, Place, arrange
 from packer.judge import settle
 from packer.model.plan import UNSTATED, Packed, Piece, Plan, Route
 from packer.model.trip import Case, CaseKind, Gear, Trip
+from packer.road.leaving import with_left
 
 Contents = Mapping[str, Mapping[str, int]]
 """Units by case, then by gear."""
@@ -22,12 +26,22 @@ Contents = Mapping[str, Mapping[str, int]]
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """One object that ends in another case."""
+    """One object that ends in another case, or stays behind (`target` is empty then)."""
 
     gear: str
     unit: int
     source: str
     target: str
+
+    @property
+    def stays(self) -> bool:
+        """True where the object does not travel any more."""
+        return not self.target
+
+    @property
+    def cases(self) -> tuple[str, ...]:
+        """The cases that are opened for it."""
+        return (self.source,) if self.stays else (self.source, self.target)
 
 
 class NoPlaceError(RuntimeError):
@@ -43,7 +57,10 @@ def contents_of(plan: Plan) -> dict[str, Counter[str]]:
 
 
 def moves_between(plan: Plan, wanted: Contents) -> tuple[Move, ...]:
-    """The fewest moves from a plan to the wanted contents, by gear, then by case."""
+    """The fewest moves from a plan to the wanted contents, by gear, then by case.
+
+    ValueError where more units are wanted than the plan flies.
+    """
     here = contents_of(plan)
     moves: list[Move] = []
     for gear in sorted({gear for inside in here.values() for gear in inside}):
@@ -57,9 +74,11 @@ def moves_between(plan: Plan, wanted: Contents) -> tuple[Move, ...]:
             for case in wanted
             for _ in range(wanted[case].get(gear, 0) - here.get(case, Counter())[gear])
         ]
+        if len(arriving) > len(leaving):
+            raise ValueError(f"more of {gear} is wanted than flies")
         moves += [
             Move(gear, unit, source, target)
-            for (source, unit), target in zip(leaving, arriving, strict=True)
+            for (source, unit), target in zip(leaving, chain(arriving, repeat("")), strict=False)
         ]
     return tuple(moves)
 
@@ -72,17 +91,19 @@ def _leaving(piece: Piece, gear: str, staying: int) -> list[int]:
 def repacked(
     trip: Trip, plan: Plan, moves: tuple[Move, ...], routes: Mapping[str, Route], fitter: Fitter
 ) -> Plan:
-    """The plan after the moves, its figures put right by the judge.
+    """The plan after the moves, its figures put right by the judge; what stays behind is hired.
 
     `routes`: how a case travels that was empty before. Raises `NoPlaceError` where no packing of
-    a case that gains objects is found.
+    a case that gains objects is found, ValueError where no offers cover what stays behind.
     """
     known = [piece.case for piece in plan.pieces]
-    gaining = dict.fromkeys(move.target for move in moves)
+    gaining = dict.fromkeys(move.target for move in moves if not move.stays)
     fresh = [case for case in gaining if case not in known]
     pieces = [_after(trip, piece, moves, fitter) for piece in plan.pieces]
     pieces += [_after(trip, _empty(case, routes[case]), moves, fitter) for case in fresh]
-    return settle(trip, replace(plan, pieces=tuple(piece for piece in pieces if piece.contents)))
+    left = Counter(move.gear for move in moves if move.stays)
+    packed = replace(plan, pieces=tuple(piece for piece in pieces if piece.contents))
+    return settle(trip, with_left(trip, packed, left))
 
 
 def _empty(case: str, route: Route) -> Piece:

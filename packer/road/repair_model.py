@@ -1,14 +1,15 @@
 """The CP-SAT model of a repair: who goes where, what it costs, how many objects move.
 
 In: a trip, a plan, and limits that change from question to question. Out: contents by case that
-keep every constraint but places (those come back as cuts) and what they cost. Flown units and
-hires are the plan's; only baggage and freight change, so only they are in the cost.
+keep every constraint but places (those come back as cuts) and what they cost. A unit that flies may
+also stay behind where offers cover it (`leaving`); nothing that is at home comes along.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
@@ -16,8 +17,10 @@ from packer.decide import airline
 from packer.decide.freight import volume_cm3
 from packer.model.plan import Plan, Route
 from packer.model.trip import CaseKind, Concept, Freight, Gear, Trip
-from packer.road.berths import Berth, berths, most_units
+from packer.road.berths import Berth, berths, fewest_out, most_units
+from packer.road.leaving import Leaving
 from packer.road.repacking import Contents, contents_of, is_rigid
+from packer.road.role_caps import role_caps
 
 _MOST_MINOR = 10**12
 _SOFT_PERCENT = 85  # contract, section 2, constraint 4
@@ -27,35 +30,45 @@ Linear = cp_model.LinearExprT
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A solution: contents by case, their routes, what it costs, and its number of moves."""
+    """A solution: contents by case and their routes, units left behind by line, and its figures.
+
+    `cost_minor`: baggage and freight, and what hire and worth given up cost more than before.
+    """
 
     contents: Contents
     routes: Mapping[str, Route]
+    left: Mapping[str, int]
     cost_minor: int
     moves: int
 
 
 class RepairModel:
-    """The model of one repair; its limits may be moved between questions."""
+    """The model of a repair in which at most `most` objects move.
 
-    def __init__(self, trip: Trip, plan: Plan) -> None:
-        self.trip, self.plan = trip, plan
+    `stay`: how many units of each line may stay behind and be hired instead, by name.
+    """
+
+    def __init__(self, trip: Trip, plan: Plan, most: int, stay: Mapping[str, int]) -> None:
+        self.trip, self.plan, self.most = trip, plan, most
         self.before = contents_of(plan)
-        self.berths = berths(trip, plan)
         self.flown = _flown(self.before)
         self.lines = tuple(line for line in trip.gear if line.name in self.flown)
+        self.berths = _distinct(berths(trip, plan), self.lines, most)
         self.model = cp_model.CpModel()
+        self.leaving = Leaving(
+            self.model, trip, plan, {name: min(most, count) for name, count in stay.items()}
+        )
         self.x = dict(self._units())
         self.used = [self.model.new_bool_var(f"used {b}") for b in range(len(self.berths))]
         self._reached: dict[tuple[int, int, int], cp_model.IntVar] = {}
-        self._all_fly()
+        self._none_vanishes()
         for b in range(len(self.berths)):
             self._room(b)
         self._one_way_each()
         self._together()
         self._roles()
-        self.moves = self._total("moves", self._leaving(), sum(self.flown.values()))
-        self.cost = self._total("cost", sum(self._costs()), _MOST_MINOR)
+        self.moves = self._total("moves", sum(self._leave(b) for b in self._packed()), 0, most)
+        self.cost = self._total("cost", self._cost(), -_MOST_MINOR, _MOST_MINOR)
         self._hint()
 
     def forbid(self, counts: tuple[tuple[int, int], ...], cases: frozenset[str]) -> None:
@@ -69,6 +82,7 @@ class RepairModel:
         self.model.minimize(aim)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
+        solver.parameters.linearization_level = 2
         solver.parameters.catch_sigint_signal = False
         solver.parameters.random_seed = seed
         solver.parameters.max_time_in_seconds = seconds
@@ -87,19 +101,31 @@ class RepairModel:
                 name = self.berths[b].case.name
                 contents.setdefault(name, {})[self.lines[i].name] = count
                 routes[name] = self.berths[b].route
-        return Found(contents, routes, solver.value(self.cost), solver.value(self.moves))
+        left = {name: solver.value(var) for name, var in self.leaving.units.items()}
+        return Found(contents, routes, left, solver.value(self.cost), solver.value(self.moves))
 
     def _units(self) -> Iterator[tuple[tuple[int, int], cp_model.IntVar]]:
         for i, line in enumerate(self.lines):
             for b, berth in enumerate(self.berths):
+                now = self._now(i, b)
                 most = most_units(line, berth, self.trip.clearance_mm)
-                if most := min(most, self.flown[line.name]):
-                    yield (i, b), self.model.new_int_var(0, most, f"x{i},{b}")
+                if most := min(most, self.flown[line.name], now + self.most):
+                    least = min(most, max(0, now - self.most))
+                    yield (i, b), self.model.new_int_var(least, most, f"x{i},{b}")
 
-    def _all_fly(self) -> None:
+    def _now(self, i: int, b: int) -> int:
+        """Units of a line that are in a berth before anything moves."""
+        before = self.before.get(self.berths[b].case.name)
+        return before[self.lines[i].name] if before else 0
+
+    def _packed(self) -> Iterator[int]:
+        return (b for b, berth in enumerate(self.berths) if berth.in_use)
+
+    def _none_vanishes(self) -> None:
         for i, line in enumerate(self.lines):
             here = [var for (j, _), var in self.x.items() if j == i]
-            self.model.add(sum(here) == self.flown[line.name])
+            stays = self.leaving.units.get(line.name, 0)
+            self.model.add(sum(here) + stays == self.flown[line.name])
 
     def _in(self, b: int) -> list[tuple[Gear, cp_model.IntVar]]:
         return [(line, self.x[i, b]) for i, line in enumerate(self.lines) if (i, b) in self.x]
@@ -154,24 +180,36 @@ class RepairModel:
 
     def _roles(self) -> None:
         """No case holds so much of a role that losing it leaves a stop below the role's need."""
-        for role, cap in role_caps(self.trip, self.plan).items():
-            for b in range(len(self.berths)):
-                here = [var for line, var in self._in(b) if line.role == role]
-                if here:
-                    self.model.add(sum(here) <= cap)
+        for role, caps in role_caps(self.trip, self.plan).items():
+            for stop, cap in caps.items():
+                gone = sum(
+                    self.leaving.units.get(line.name, 0)
+                    for line in self.lines
+                    if line.role == role and stop not in line.needed_at
+                )
+                for b in range(len(self.berths)):
+                    here = [var for line, var in self._in(b) if line.role == role]
+                    if here:
+                        self.model.add(sum(here) + gone <= cap)
 
-    def _leaving(self) -> Linear:
-        """The number of units that leave the case they are in."""
+    def _leave(self, b: int) -> Linear:
+        """The number of units that leave a case; at least as many as its weight says."""
         terms: list[Linear] = [0]
-        berth_of = {berth.case.name: b for b, berth in enumerate(self.berths) if berth.in_use}
-        for i, line in enumerate(self.lines):
-            for case, inside in self.before.items():
-                if not (count := inside[line.name]):
-                    continue
-                left = self.model.new_int_var(0, count, f"left {i},{case}")
-                self.model.add(left >= count - self.x.get((i, berth_of[case]), 0))
+        for i in range(len(self.lines)):
+            if count := self._now(i, b):
+                left = self.model.new_int_var(0, min(count, self.most), f"gone {i},{b}")
+                self.model.add(left >= count - self.x.get((i, b), 0))
                 terms.append(left)
-        return sum(terms)
+        total = sum(terms)
+        if least := fewest_out(self.berths[b], self._weights_in(b)):
+            self.model.add(total >= least)
+        return total
+
+    def _weights_in(self, b: int) -> list[int]:
+        return [line.weight_g for i, line in enumerate(self.lines) for _ in range(self._now(i, b))]
+
+    def _cost(self) -> Linear:
+        return sum([*self._costs(), *self.leaving.costs])
 
     def _costs(self) -> Iterator[Linear]:
         yield 0
@@ -230,8 +268,8 @@ class RepairModel:
     def _on(self, route: Route) -> list[int]:
         return [b for b, berth in enumerate(self.berths) if berth.route is route]
 
-    def _total(self, name: str, terms: Linear, most: int) -> cp_model.IntVar:
-        var = self.model.new_int_var(0, most, name)
+    def _total(self, name: str, terms: Linear, least: int, most: int) -> cp_model.IntVar:
+        var = self.model.new_int_var(least, most, name)
         self.model.add(var == terms)
         return var
 
@@ -247,32 +285,24 @@ class RepairModel:
     def _hint(self) -> None:
         """Start from what is packed now."""
         for (i, b), var in self.x.items():
-            berth = self.berths[b]
-            inside: Mapping[str, int] = self.before.get(berth.case.name) or {}
-            self.model.add_hint(var, inside.get(self.lines[i].name, 0))
+            self.model.add_hint(var, self._now(i, b))
 
 
-def role_caps(trip: Trip, plan: Plan) -> dict[str, int]:
-    """The most units of each role in one case (contract 5.6), as this plan flies and covers."""
-    if not trip.one_case_lost:
-        return {}
-    flown = _flown(contents_of(plan))
-    covered = {
-        (decision.gear, stop.name): sum(c.units for c in decision.covers if c.stop == stop.name)
-        for decision in plan.decisions
-        for stop in trip.stops
-    }
-    caps: dict[str, int] = {}
-    for role in dict.fromkeys(line.role for line in trip.gear if line.role):
-        lines = [line for line in trip.gear if line.role == role]
-        needs = max((line.role_needs or 0 for line in lines), default=0)
-        aboard = sum(flown.get(line.name, 0) for line in lines)
-        for stop in trip.stops:
-            needed = sum(line.quantity for line in lines if stop.name in line.needed_at)
-            if needed > needs:
-                here = sum(covered.get((line.name, stop.name), 0) for line in lines)
-                caps[role] = min(caps.get(role, aboard), aboard + here - needs)
-    return caps
+def _distinct(
+    all_berths: tuple[Berth, ...], lines: tuple[Gear, ...], most: int
+) -> tuple[Berth, ...]:
+    """Of identical empty cases no more than can be wanted: one for each object that moves."""
+    named = {name for line in lines for name in line.only_in or ()}
+    seen: Counter[Berth] = Counter()
+    kept = []
+    for berth in all_berths:
+        if not berth.in_use and berth.case.name not in named:
+            alike = replace(berth, case=replace(berth.case, name="", serial=""))
+            seen[alike] += 1
+            if seen[alike] > most:
+                continue
+        kept.append(berth)
+    return tuple(kept)
 
 
 def _flown(before: Contents) -> dict[str, int]:

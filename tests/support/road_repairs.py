@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations_with_replacement, product
 from random import Random
 
 from packer.decide import decide
 from packer.geometry import Fitter
-from packer.judge import Verdict, judge
-from packer.model.plan import Plan, Route
+from packer.judge import Verdict, judge, settle
+from packer.model.plan import Cover, Plan, Route
 from packer.model.solving import Limits
 from packer.model.trip import (
     Battery,
@@ -19,9 +20,12 @@ from packer.model.trip import (
     Case,
     CaseKind,
     Chemistry,
+    Choice,
     Concept,
+    Delivery,
     Freight,
     Gear,
+    Offer,
     Price,
     Rule,
     Trip,
@@ -41,7 +45,7 @@ def tiny_trip(seed: int) -> Trip:
         leg(1, free_pieces=random.randrange(1, 3), free_cabin_pieces=1),
         leg(2, rule=random.choice(["Northwind", "Heavyside"]), free_cabin_pieces=2),
     )
-    return Trip(
+    trip = Trip(
         name=f"Invented repair {seed}",
         home_country="GB",
         currency="EUR",
@@ -53,6 +57,38 @@ def tiny_trip(seed: int) -> Trip:
         freight=_freight() if random.random() < 0.4 else None,
         one_case_lost=random.random() < 0.7,
     )
+    return _with_offers(trip, seed) if seed % 2 else trip
+
+
+def _with_offers(trip: Trip, seed: int) -> Trip:
+    """Two stops, offers that run out, a kit, deliveries, worth; a line may be needed nowhere."""
+    random = Random(f"offers {seed}")
+    stops = (stop(1), stop(2))
+    gear = tuple(
+        replace(
+            line,
+            needed_at=tuple(s.name for s in stops if random.random() < 0.8),
+            worth_minor=random.choice([700, 2500, 6000]),
+            kit="SET" if random.random() < 0.3 else None,
+            choice=Choice.FLY if random.random() < 0.3 else Choice.EITHER,
+        )
+        for line in trip.gear
+    )
+    offers = [
+        Offer(s.name, line.name, False, supplier, price(minor), random.choice([None, 1, 1]))
+        for s in stops
+        for line in gear
+        if s.name in line.needed_at
+        for supplier, minor in _some_prices(random)
+    ]
+    offers += [Offer(s.name, "SET", True, "Blikk", price(random.choice([0, 6000]))) for s in stops]
+    deliveries = tuple(Delivery("Blikk", s.name, price(1500)) for s in stops)
+    return replace(trip, stops=stops, gear=gear, offers=tuple(offers), deliveries=deliveries)
+
+
+def _some_prices(random: Random) -> list[tuple[str, int]]:
+    prices = [("Blikk", 500), ("Blikk", 4000), ("house", 0), ("Fjordlyd", 2200)]
+    return random.sample(prices, random.choice([0, 1, 1, 2]))
 
 
 def _freight() -> Freight:
@@ -96,36 +132,148 @@ def _cases(random: Random) -> Iterator[Case]:
     yield Case("RACK", "RACK", CaseKind.RACK, outside, 5000, rack_half_units=4, rack_depth_mm=350)
 
 
-def all_packings(trip: Trip, plan: Plan) -> Iterator[tuple[int, Plan, Verdict]]:
-    """(moves, plan, verdict) of every way to pack what flies that the judge accepts.
+def all_packings(trip: Trip, plan: Plan, beyond: int = 3) -> Iterator[tuple[int, Plan, Verdict]]:
+    """(moves, plan, verdict) of every way to pack or leave what flies that the judge accepts.
 
-    Cases in use keep their route; empty ones go in hold or cabin, whichever is accepted.
+    By number of moves; up to `beyond` more than the fewest. Cases in use keep their route; empty
+    ones go in hold or cabin, whichever is accepted. Of all ways to hire what stays behind, the
+    cheapest, by enumeration.
     """
     fitter = Fitter(trip.clearance_mm)
-    in_use = {piece.case for piece in plan.pieces}
+    hired: dict[tuple[tuple[str, int], ...], Plan | None] = {}
+    last: int | None = None
+    for count, wanted, left in _by_moves(trip, plan):
+        if last is not None and count > last:
+            return
+        if left not in hired:
+            hired[left] = cheapest_hire(trip, plan, dict(left))
+        covered = hired[left]
+        if covered is None:
+            continue
+        for new in _packed(trip, plan, covered, wanted, fitter):
+            verdict = judge(trip, new)
+            if verdict.accepted:
+                last = count + beyond if last is None else last
+                yield count, new, verdict
+
+
+def _by_moves(
+    trip: Trip, plan: Plan
+) -> list[tuple[int, dict[str, dict[str, int]], tuple[tuple[str, int], ...]]]:
+    """(moves, units by case and gear, units left behind) of every packing, fewest moves first."""
     flown = [(d.gear, d.flown) for d in plan.decisions if d.flown]
     names = [case.name for case in trip.cases]
-    ways = [list(combinations_with_replacement(names, count)) for _, count in flown]
+    ways = [list(combinations_with_replacement([*names, ""], count)) for _, count in flown]
+    found = []
     for choice in product(*ways):
         wanted: dict[str, dict[str, int]] = {}
         for (gear, _), places in zip(flown, choice, strict=True):
-            for case in places:
+            for case in filter(None, places):
                 inside = wanted.setdefault(case, {})
                 inside[gear] = inside.get(gear, 0) + 1
         if not _kinds_agree(trip, wanted):
             continue
         if any(_heavy(trip, case, inside) for case, inside in wanted.items()):
             continue
-        moves = moves_between(plan, wanted)
-        fresh = sorted(set(wanted) - in_use)
-        for routes in product((Route.HOLD, Route.CABIN), repeat=len(fresh)):
-            try:
-                new = repacked(trip, plan, moves, dict(zip(fresh, routes, strict=True)), fitter)
-            except NoPlaceError:
-                break
-            verdict = judge(trip, new)
-            if verdict.accepted:
-                yield len(moves), new, verdict
+        left = tuple(
+            (gear, places.count(""))
+            for (gear, _), places in zip(flown, choice, strict=True)
+            if "" in places
+        )
+        found.append((len(moves_between(plan, wanted)), wanted, left))
+    return sorted(found, key=lambda each: each[0])
+
+
+def _packed(
+    trip: Trip, plan: Plan, covered: Plan, wanted: dict[str, dict[str, int]], fitter: Fitter
+) -> Iterator[Plan]:
+    """The plan so packed, with each choice of routes for the cases that were empty before."""
+    moves = moves_between(plan, wanted)
+    lighter = _without(covered, {(move.gear, move.unit) for move in moves if move.stays})
+    staying = tuple(move for move in moves if not move.stays)
+    fresh = sorted(set(wanted) - {piece.case for piece in plan.pieces})
+    for routes in product((Route.HOLD, Route.CABIN), repeat=len(fresh)):
+        try:
+            yield repacked(trip, lighter, staying, dict(zip(fresh, routes, strict=True)), fitter)
+        except NoPlaceError:
+            return
+
+
+def _without(plan: Plan, gone: set[tuple[str, int]]) -> Plan:
+    pieces = tuple(
+        replace(p, contents=tuple(c for c in p.contents if (c.gear, c.unit) not in gone))
+        for p in plan.pieces
+    )
+    return replace(plan, pieces=pieces)
+
+
+_ABOUT_HIRE = {
+    "must-fly-stays",
+    "units-uncovered",
+    "units-overcovered",
+    "covered-where-not-needed",
+    "no-such-offer",
+    "offer-overdrawn",
+    "cover-without-units",
+    "kit-offer-incomplete",
+}
+
+
+def cheapest_hire(trip: Trip, plan: Plan, left: dict[str, int]) -> Plan | None:
+    """The plan with units left behind and every way to hire tried at the stops that lack more."""
+    gone = {
+        (gear, unit)
+        for gear, count in left.items()
+        for unit in [p.unit for piece in plan.pieces for p in piece.contents if p.gear == gear][
+            -count:
+        ]
+    }
+    bare = _without(plan, gone)
+    lines = {line.name: line for line in trip.gear}
+    anew = {s for gear in left for s in lines[gear].needed_at}
+    best: tuple[int, Plan] | None = None
+    for choice in product(*(_hires_at(trip, plan, left, s) for s in sorted(anew))):
+        chosen = [cover for covers in choice for cover in covers]
+        decisions = tuple(
+            replace(
+                d,
+                flown=d.flown - left.get(d.gear, 0),
+                covers=tuple(c for c in d.covers if c.stop not in anew)
+                + tuple(c for gear, c in chosen if gear == d.gear),
+            )
+            for d in plan.decisions
+        )
+        new = settle(trip, replace(bare, decisions=decisions))
+        verdict = judge(trip, new)
+        if not any(b.code in _ABOUT_HIRE for b in verdict.breaches):
+            cost = verdict.costs.objective_minor
+            if best is None or cost < best[0]:
+                best = (cost, replace(plan, decisions=decisions))
+    return best[1] if best else None
+
+
+def _hires_at(
+    trip: Trip, plan: Plan, left: dict[str, int], where: str
+) -> list[list[tuple[str, Cover]]]:
+    """Every way to hire what a stop lacks: each line from unit offers, or by its kit."""
+    flown = {d.gear: d.flown for d in plan.decisions}
+    ways = []
+    for line in trip.needed(where):
+        missing = line.quantity - flown[line.name] + left.get(line.name, 0)
+        offers = [o for o in trip.offers if o.stop == where and o.target == line.name]
+        suppliers = sorted({o.supplier for o in offers})
+        options = [
+            [
+                (line.name, Cover(where, s, line.name, mix.count(s), 0))
+                for s in suppliers
+                if mix.count(s)
+            ]
+            for mix in combinations_with_replacement(suppliers, missing)
+        ]
+        if line.kit and missing:
+            options.append([(line.name, Cover(where, "Blikk", line.kit, missing, 0))])
+        ways.append(options)
+    return [[pair for part in parts for pair in part] for parts in product(*ways)]
 
 
 def _heavy(trip: Trip, case: str, inside: dict[str, int]) -> bool:
@@ -146,5 +294,5 @@ def _kinds_agree(trip: Trip, wanted: dict[str, dict[str, int]]) -> bool:
 
 
 def some_packing(trip: Trip) -> Plan | None:
-    """The solver's plan, which flies everything (there are no offers); None where there is none."""
-    return decide(trip, Limits(seconds=10, workers=1)).plan
+    """The solver's plan (without offers it flies everything); None where there is none."""
+    return decide(trip, Limits(seconds=10, workers=1, deterministic=0.2)).plan

@@ -6,7 +6,7 @@ from support.road_plans import a_plan, band, box_case, piece_rule
 
 from packer.model.plan import Route
 from packer.model.trip import Battery, Box, Carry, Chemistry
-from packer.road.berths import berths, most_units
+from packer.road.berths import berths, fewest_out, most_units
 
 TRIP = replace(band(), cases=(box_case("A"), box_case("B", carry=Carry.EITHER), box_case("C")))
 PLAN = a_plan(TRIP, {"A": [("HORN", 1)]}, routes={"A": Route.HOLD})
@@ -63,3 +63,13 @@ def test_a_thing_too_long_in_any_turn_does_not_go():
     assert most_units(replace(horn, size=Box(675, 10, 10)), berth, 5) > 0
     assert most_units(replace(horn, size=Box(10, 10, 400), upright=True), berth, 5) == 0
     assert most_units(replace(horn, size=Box(10, 10, 400)), berth, 5) > 0
+
+
+def test_the_heaviest_objects_leave_first_in_the_bound():
+    """At most 32 kg, 6.5 kg of it tare: of 12 + 9 + 8 + 2 kg one must go; with 8 more, still."""
+    (berth,) = berths(replace(TRIP, cases=(box_case("A"),)), PLAN)
+    weights = [2000, 9000, 12_000, 8000]
+    assert fewest_out(berth, weights[:1]) == 0
+    assert fewest_out(berth, weights) == 1
+    assert fewest_out(berth, [*weights, 8000]) == 2
+    assert fewest_out(replace(berth, tare_g=40_000), weights) == 4

@@ -1,5 +1,7 @@
 """From counts to a plan: fewest moves, last in first out, nothing else disturbed."""
 
+from dataclasses import replace
+
 import pytest
 from support.road_plans import a_plan, band
 
@@ -36,3 +38,25 @@ def test_what_does_not_fit_is_an_error():
     wanted = {"B": {"KEY-B": 1, "HORN": 3}}
     with pytest.raises(NoPlaceError):
         repacked(TRIP, PLAN, moves_between(PLAN, wanted), {}, Fitter(250))
+
+
+def test_what_no_case_is_to_hold_stays_behind_and_is_hired():
+    """KEY-B goes nowhere: Fjordlyd lends one at stop 1, the house at stop 2."""
+    wanted = {"A": {"HORN": 3}}
+    trip = replace(TRIP, gear=tuple(g for g in TRIP.gear if g.name in ("HORN", "KEY-B")))
+    (move,) = moves_between(PLAN, wanted)
+    assert (move, move.stays, move.cases) == (Move("KEY-B", 1, "B", ""), True, ("B",))
+    new = repacked(trip, PLAN, (move,), {}, Fitter(5))
+    assert contents_of(new) == {"A": {"HORN": 3}}
+    key = next(each for each in new.decisions if each.gear == "KEY-B")
+    assert key.flown == 0
+    assert [(c.stop, c.supplier) for c in key.covers] == [
+        ("Stop 1", "Fjordlyd"),
+        ("Stop 2", "house"),
+    ]
+
+
+def test_more_than_flies_is_an_error():
+    """There are three horns in the plan, not four."""
+    with pytest.raises(ValueError, match="HORN"):
+        moves_between(PLAN, {"A": {"HORN": 4}})

@@ -5,7 +5,7 @@ from dataclasses import replace
 from support.road_plans import a_plan, band, random_plan, random_trip
 
 from packer.judge import judge
-from packer.road.repair_model import role_caps
+from packer.road.role_caps import role_caps
 
 TRIP = band()
 
@@ -13,7 +13,10 @@ TRIP = band()
 def test_a_role_with_a_spare_is_capped():
     """Three horns, two needed: no case holds more than one. Two keyboards, one needed: one."""
     everything = {"A": [("HORN", 1), ("KEY-A", 1)], "B": [("HORN", 2), ("HORN", 3), ("KEY-B", 1)]}
-    assert role_caps(TRIP, a_plan(TRIP, everything)) == {"keys": 1, "brass": 1}
+    assert role_caps(TRIP, a_plan(TRIP, everything)) == {
+        "keys": {"Stop 1": 1, "Stop 2": 1},
+        "brass": {"Stop 1": 1, "Stop 2": 1},
+    }
 
 
 def test_without_the_rule_there_are_no_caps():
@@ -28,7 +31,7 @@ def test_the_caps_say_what_the_judge_says():
     for seed in range(200):
         trip = random_trip(seed)
         plan = random_plan(trip, seed)
-        caps = role_caps(trip, plan)
+        caps = {role: min(each.values()) for role, each in role_caps(trip, plan).items()}
         roles = {line.name: line.role for line in trip.gear}
         above = set()
         for piece in plan.pieces:
