@@ -1,6 +1,7 @@
 """Takes what the scale says: what the real weights break, on which leg, and the fewest moved
-objects that make everything legal again; what more moves would save, and what paying the fee
-instead costs. Writes the mended plan and the old and new sheets of the touched cases only."""
+objects that make everything legal again (one that stays behind and is hired counts as moved);
+what more moves would save, and what paying the fee instead costs. Writes the mended plan and the
+old and new sheets of the touched cases only."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
-from packer.cli.inputs import known_case, known_gear, open_trip
+from packer.cli.inputs import known_case, known_gear, open_trip, place_for
 from packer.cli.road_inputs import (
     kg_text,
     money_text,
@@ -25,6 +26,7 @@ from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
     from packer.model.plan import Plan
+    from packer.road.repacking import Move
     from packer.road.repair import Mending, Menu
     from packer.road.scales import WeighIn
 
@@ -43,6 +45,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--moves", type=int, metavar="N", help="take the choice with at most N moves (the fewest)"
     )
+    parser.add_argument(
+        "--all-fly", action="store_true", help="leave nothing behind, whatever hiring it costs"
+    )
+    parser.add_argument(
+        "--workbook", metavar="FILE.xlsx", help="write your workbook with the measured weights"
+    )
     parser.add_argument("--seconds", type=float, default=10.0, help="the longest to look (10)")
     who_options(parser)
     json_option(parser)
@@ -53,6 +61,8 @@ def run(args: argparse.Namespace) -> int:
     from packer.road.repair import mend
     from packer.road.scales import weigh_in
 
+    if args.workbook:
+        place_for(args.workbook, ".xlsx")
     trip = open_trip(args.trip)
     plan = open_plan_of(trip, args.plan)
     cases = {known_case(trip, name): g for name, g in weights_of(args.weights).items()}
@@ -62,8 +72,9 @@ def run(args: argparse.Namespace) -> int:
     if not weighed.before.accepted:
         raise halt("plan-does-not-hold", "The plan breaks the trip's rules before any weighing.",
                    "See `holdall judge` for what it breaks.")  # fmt: skip
-    menu = mend(weighed.trip, weighed.plan, seconds=args.seconds)
+    menu = mend(weighed.trip, weighed.plan, seconds=args.seconds, leave=not args.all_fly)
     chosen = _chosen(menu, args.moves)
+    weighed = _with_workbook(args, weighed, cases, objects)
     written = _write(args, weighed, chosen) if chosen else ()
     return _report(args, weighed, menu, chosen, written)
 
@@ -82,6 +93,25 @@ def _chosen(menu: Menu, moves: int | None) -> Mending | None:
         return menu.fewest
     within = [choice for choice in menu.choices if len(choice.moves) <= moves]
     return within[-1] if within else menu.fewest
+
+
+def _with_workbook(
+    args: argparse.Namespace, weighed: WeighIn, cases: dict[str, int], objects: dict[str, int]
+) -> WeighIn:
+    """Write the workbook with the real weights; the trip then is the one that it holds."""
+    from dataclasses import replace
+
+    from packer.reading import read_trip
+    from packer.reading.weighed_workbook import write_weighed
+
+    if not args.workbook:
+        return weighed
+    empty_g = {name: weighed.trip.case_named(name).empty_g for name in cases}
+    out = write_weighed(Path(args.trip), empty_g, objects, Path(args.workbook))
+    read = read_trip(out).trip
+    if read is None:
+        return weighed
+    return replace(weighed, trip=replace(weighed.trip, input_sha256=read.input_sha256))
 
 
 def _write(args: argparse.Namespace, weighed: WeighIn, chosen: Mending) -> tuple[Path, ...]:
@@ -118,16 +148,24 @@ def _report(
 
     currency = weighed.trip.currency
     lines = [*_difference_lines(weighed), "", *_broken_lines(weighed), ""]
-    lines += _menu_lines(menu, weighed, currency) if menu.choices else _no_choice_lines(menu)
+    if menu.choices:
+        lines += _menu_lines(menu, weighed, currency)
+        lines += ["", _pay_line(menu, weighed, currency)]
+    else:
+        lines += _no_choice_lines(menu)
     if chosen:
-        lines += ["", *_move_lines(chosen)]
+        lines += ["", *_move_lines(chosen), *_hire_lines(chosen, weighed)]
     if written:
         lines += ["", f"Written into {args.out}:", *(f"  {path.name}" for path in written)]
-        lines += _workbook_lines(weighed)
+    lines += _workbook_lines(args, weighed)
     outcome = Outcome.DONE if chosen else _no_outcome(menu)
     findings = (*weighed.findings, *(() if chosen else (_nothing_mends(menu),)))
     return report(
-        args, outcome, findings, [*lines, "", CAUTION], **_data(weighed, menu, chosen, written)
+        args,
+        outcome,
+        findings,
+        [*lines, "", CAUTION],
+        **_data(args, weighed, menu, chosen, written),
     )
 
 
@@ -138,7 +176,7 @@ def _no_outcome(menu: Menu) -> Outcome:
 def _nothing_mends(menu: Menu) -> Finding:
     proof = "It is proved that no" if menu.impossible else "No"
     message = f"{proof} packing of what flies now is legal by these weights."
-    remedy = "Leave something behind and hire it: plan again with --keep and --hire."
+    remedy = "Take another case along, or let less fly: plan again with --keep."
     return Finding("no-moves-help", Severity.ERROR, message, remedy=remedy)
 
 
@@ -160,19 +198,31 @@ def _broken_lines(weighed: WeighIn) -> list[str]:
 
 
 def _menu_lines(menu: Menu, weighed: WeighIn, currency: str) -> list[str]:
-    before = weighed.before.costs.cash_minor
-    rows = [("Moves", "Cash", "More than planned", "Cases opened", "")]
+    before = weighed.before.costs
+    heads = ("Moves", "Left behind", "Cash", "More than planned", "Worth given up", "Cases opened")
+    rows = [(*heads, "")]
     rows += [
         (
             str(len(choice.moves)),
+            str(len(choice.left)),
             money_text(choice.cash_minor, currency),
-            money_text(choice.cash_minor - before, currency),
+            money_text(choice.cash_minor - before.cash_minor, currency),
+            money_text(choice.verdict.costs.worth_minor, currency),
             ", ".join(choice.touched),
             _remark(choice),
         )
         for choice in menu.choices
     ]
-    return ["Choices:", *table(rows, right=(0, 1, 2))]
+    return ["Choices:", *table(rows, right=(0, 1, 2, 3, 4))]
+
+
+def _pay_line(menu: Menu, weighed: WeighIn, currency: str) -> str:
+    """What paying costs instead of moving anything, or that no fee buys it."""
+    pay = menu.pay_instead
+    if pay is None:
+        return "Paying instead: no fee makes it legal as it stands."
+    more = pay.cash_minor - weighed.before.costs.cash_minor
+    return f"Paying instead, with nothing moved: {money_text(more, currency)} more than planned."
 
 
 def _remark(choice: Mending) -> str:
@@ -180,13 +230,18 @@ def _remark(choice: Mending) -> str:
     return ", ".join(words + ([] if choice.proved else ["not proved"]))
 
 
-def _workbook_lines(weighed: WeighIn) -> list[str]:
+def _workbook_lines(args: argparse.Namespace, weighed: WeighIn) -> list[str]:
     """The new plan holds by the real weights; the workbook should know them too."""
+    if args.workbook:
+        return [
+            f"Your workbook with the measured weights: {args.workbook}.",
+            "Judge and plan with it from now on: the old one weighs by the list.",
+        ]
     rows = [
         (f"  {d.case}", f"{kg_text(weighed.trip.case_named(d.case).empty_g)} kg")
         for d in weighed.differences
     ]
-    head = "It holds by these empty weights; put them into the Cases sheet before planning again:"
+    head = "It holds by these empty weights; `--workbook FILE.xlsx` puts them into your workbook:"
     return [head, *table(rows, right=(1,))] if rows else []
 
 
@@ -198,11 +253,29 @@ def _move_lines(chosen: Mending) -> list[str]:
     if not chosen.moves:
         return ["Nothing moves."]
     head = f"Move {counted(len(chosen.moves), 'object')}:"
-    return [head, *(f"  {m.gear} {m.unit}: {m.source} to {m.target}" for m in chosen.moves)]
+    return [head, *(f"  {_move_text(move)}" for move in chosen.moves)]
+
+
+def _move_text(move: Move) -> str:
+    if move.stays:
+        return f"{move.gear} {move.unit}: out of {move.source}, stays behind"
+    return f"{move.gear} {move.unit}: {move.source} to {move.target}"
+
+
+def _hire_lines(chosen: Mending, weighed: WeighIn) -> list[str]:
+    rows = [
+        (f"  {change.units:+d} x {change.gear}", f"at {change.stop} from {change.supplier}")
+        for change in chosen.hires(weighed.plan)
+    ]
+    return ["Orders change:", *table(rows)] if rows else []
 
 
 def _data(
-    weighed: WeighIn, menu: Menu, chosen: Mending | None, written: tuple[Path, ...]
+    args: argparse.Namespace,
+    weighed: WeighIn,
+    menu: Menu,
+    chosen: Mending | None,
+    written: tuple[Path, ...],
 ) -> dict[str, Any]:
     return {
         "differences": [
@@ -212,19 +285,29 @@ def _data(
         "legal": weighed.legal,
         "breaks": [breach.to_json() for breach in weighed.breaks],
         "dearer": [{"leg": leg, "more_minor": more} for leg, more in weighed.dearer_by_leg],
-        "choices": [_choice_data(choice) for choice in menu.choices],
+        "choices": [_choice_data(choice, weighed) for choice in menu.choices],
+        "pay_instead_minor": menu.pay_instead.cash_minor - weighed.before.costs.cash_minor
+        if menu.pay_instead
+        else None,
+        "workbook": args.workbook,
         "chosen_moves": len(chosen.moves) if chosen else None,
         "seconds": round(menu.seconds, 3),
         "written": [str(path) for path in written],
     }
 
 
-def _choice_data(choice: Mending) -> dict[str, Any]:
+def _choice_data(choice: Mending, weighed: WeighIn) -> dict[str, Any]:
     return {
         "cash_minor": choice.cash_minor,
+        "worth_minor": choice.verdict.costs.worth_minor,
         "proved": choice.proved,
         "cases": list(choice.touched),
         "moves": [
-            {"gear": m.gear, "unit": m.unit, "from": m.source, "to": m.target} for m in choice.moves
+            {"gear": m.gear, "unit": m.unit, "from": m.source, "to": m.target or None}
+            for m in choice.moves
+        ],
+        "orders": [
+            {"gear": h.gear, "stop": h.stop, "supplier": h.supplier, "units": h.units}
+            for h in choice.hires(weighed.plan)
         ],
     }

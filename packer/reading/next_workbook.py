@@ -75,8 +75,8 @@ def write_next(
             raw = old_sheets.get(sheet.name)
         if raw is not None:
             rows = _rows(sheet.name, raw, needs, stops, is_new=sheet.name in new_sheets)
-            _fill(workbook.create_sheet(sheet.name), rows)
-    _save(workbook, path)
+            fill_sheet(workbook.create_sheet(sheet.name), rows)
+    save_whole(workbook, path)
 
 
 def add_page(path: Path, findings: tuple[Finding, ...]) -> None:
@@ -90,9 +90,9 @@ def add_page(path: Path, findings: tuple[Finding, ...]) -> None:
     ]
     rows += [[str(f.severity), f.subject, f"{f.message} {f.remedy}".strip()] for f in findings]
     sheet = workbook.create_sheet("To look at")
-    _fill(sheet, iter(rows))
+    fill_sheet(sheet, iter(rows))
     sheet.column_dimensions["C"].width = 100
-    _save(workbook, path)
+    save_whole(workbook, path)
 
 
 def _rows(
@@ -115,7 +115,7 @@ def _rows(
         if not is_new and name == "Gear":
             _set_needs(grid, cells, needs)
         kinds = {number: place.column.kind for number, place in places.items()}
-        yield [_number(cells.get(number), kinds.get(number)) for number in columns]
+        yield [as_number(cells.get(number), kinds.get(number)) for number in columns]
 
 
 def _trip_rows(raw: RawSheet, *, is_new: bool) -> Iterator[Row]:
@@ -157,7 +157,7 @@ def _records(grid: Grid | None) -> Iterator[dict[str, Raw]]:
         yield {p.column.key: cells[p.number] for p in grid.places if p.number in cells}
 
 
-def _number(value: Raw | None, kind: Kind | None) -> Raw | None:
+def as_number(value: Raw | None, kind: Kind | None) -> Raw | None:
     """A number that a CSV file holds as text becomes one, where the column is of numbers."""
     if isinstance(value, str) and kind in _NUMBERS and _plain_number(value.strip()):
         return Decimal(value.strip())
@@ -169,7 +169,8 @@ def _plain_number(text: str) -> bool:
     return whole.isdecimal() and whole.isascii() and (not rest or rest.isdecimal())
 
 
-def _fill(sheet: Worksheet, rows: Iterator[Row]) -> None:
+def fill_sheet(sheet: Worksheet, rows: Iterator[Row]) -> None:
+    """Put rows of raw cells into a sheet, headings first, text as text, and make it printable."""
     for r, row in enumerate(rows, start=1):
         for c, value in enumerate(row, start=1):
             if value is None or isinstance(value, CellError | Uncalculated):
@@ -204,7 +205,8 @@ def _plain(value: str | Decimal) -> str | int | float:
     return value
 
 
-def _save(workbook: Workbook, path: Path) -> None:
+def save_whole(workbook: Workbook, path: Path) -> None:
+    """Save a workbook whole or not at all. Raises OSError."""
     handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     os.close(handle)
     try:

@@ -50,6 +50,11 @@ class CoverChange:
     before: int
     after: int
 
+    @property
+    def units(self) -> int:
+        """Units more than before; below 0 where fewer are covered."""
+        return self.after - self.before
+
 
 @dataclass(frozen=True, slots=True)
 class CaseChange:

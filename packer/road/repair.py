@@ -26,6 +26,7 @@ from packer.judge import Verdict, judge, settle
 from packer.model.plan import Plan
 from packer.model.trip import Case, CaseKind, Trip
 from packer.road.berths import berths, fewest_out
+from packer.road.differ import CoverChange, differ
 from packer.road.dominance import Counts, lifted, no_smaller
 from packer.road.leaving import most_left
 from packer.road.repacking import Move, contents_of, is_rigid, item_of, moves_between, repacked
@@ -72,6 +73,10 @@ class Mending:
     def cost_minor(self) -> int:
         """Cash and worth given up, by which choices are compared."""
         return self.verdict.costs.objective_minor
+
+    def hires(self, before: Plan) -> tuple[CoverChange, ...]:
+        """What is ordered anew or no longer, against the plan from before."""
+        return differ(before, self.plan).covers
 
     @property
     def left(self) -> tuple[Move, ...]:

@@ -61,9 +61,9 @@ def test_a_legal_plan_needs_nothing(road, capsys, tmp_path):
 
 
 def test_what_no_moves_mend_exits_3(road, capsys, tmp_path):
-    """A case of 40 kg: proved that no packing is legal; nothing is written."""
-    words = ["weigh", road.trip, road.plan, "TRUNK-1=40", "TRUNK-2=40"]
-    found = answer(capsys, *words, "--object", "HORN=14 kg", "-o", str(tmp_path / "no"))
+    """A horn of 14 kg in cases of at most 13: proved that no packing is legal, nothing written."""
+    words = ["weigh", road.trip, road.plan, "--all-fly", "-o", str(tmp_path / "no")]
+    found = answer(capsys, *words, "--object", "HORN=14 kg")
     assert (found["code"], codes(found)) == (3, ["no-moves-help"])
     assert not (tmp_path / "no").exists()
 
@@ -88,3 +88,48 @@ def test_a_plan_that_did_not_hold_before_is_sent_to_the_judge(road, capsys, tmp_
     (tmp_path / "bad.json").write_text(json.dumps(data))
     words = ["weigh", road.trip, str(tmp_path / "bad.json"), "TRUNK-1=9", "-o", str(tmp_path)]
     assert codes(answer(capsys, *words)) == ["plan-does-not-hold"]
+
+
+def test_what_no_case_takes_stays_behind_and_is_hired(road, capsys, tmp_path):
+    """Horns of 14 kg stay: two hired from Seebach, 63.00 each and 42.00 to bring them."""
+    words = ["weigh", road.trip, road.plan, "--object", "HORN=14 kg", "-o", str(tmp_path)]
+    found = answer(capsys, *words)
+    first = found["choices"][0]
+    assert [(m["gear"], m["to"]) for m in first["moves"]] == [("HORN", None)] * 2
+    assert first["orders"] == [
+        {"gear": "HORN", "stop": "Lakeside", "supplier": "Seebach Hire", "units": 2}
+    ]
+    plan = read_plan(tmp_path / "plan.json")
+    assert (plan.costs.hire_minor, plan.costs.delivery_minor) == (12_600, 4200)
+    assert main(words) == 0
+    text = capsys.readouterr().out
+    assert "stays behind" in text
+    assert "no fee makes it legal" in text
+    assert "+2 x HORN" in text
+
+
+def test_paying_instead_has_its_price(road, capsys, tmp_path):
+    """The plan is legal as it stands, at no fee more."""
+    found = answer(capsys, "weigh", road.trip, road.plan, "TRUNK-1=11.7", "-o", str(tmp_path))
+    assert found["pay_instead_minor"] == 0
+    found = answer(capsys, "weigh", road.trip, road.plan, "TRUNK-2=12.9", "-o", str(tmp_path))
+    assert found["pay_instead_minor"] is None
+
+
+def test_the_workbook_with_the_measured_weights_and_the_new_plan_agree(road, capsys, tmp_path):
+    """Judged from outside, the written plan holds by the written workbook, and not by the old."""
+    book = str(tmp_path / "weighed.xlsx")
+    words = ["weigh", road.trip, road.plan, "TRUNK-2=12.9", "-o", str(tmp_path)]
+    assert answer(capsys, *words, "--workbook", book)["workbook"] == book
+    plan = str(tmp_path / "plan.json")
+    assert answer(capsys, "judge", book, plan)["verdict"]["accepted"]
+    assert not answer(capsys, "judge", road.trip, plan)["verdict"]["accepted"]
+    assert read_plan(plan).input_sha256 == read_trip(tmp_path / "weighed.xlsx").trip.input_sha256
+    main([*words, "--workbook", book])
+    assert "Judge and plan with it from now on" in capsys.readouterr().out
+
+
+def test_a_workbook_of_another_ending_is_refused_before_any_work(road, capsys, tmp_path):
+    """The copy is an .xlsx."""
+    words = ["weigh", road.trip, road.plan, "TRUNK-2=12.9", "-o", str(tmp_path)]
+    assert codes(answer(capsys, *words, "--workbook", "weighed.csv")) == ["wrong-ending"]
