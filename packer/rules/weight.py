@@ -37,7 +37,8 @@ def foreign_units(scope: Scope) -> Iterator[Found]:
     What: Limits of a baggage rule whose cell is in pounds or inches; one finding for each rule.
     Why: 50 lb is 22.68 kg, not 23 kg, and 62 in is 157.48 cm, not 158 cm: a case of 22.9 kg is
         over a strict limit of 50 lb.
-    Source: 1 lb = 0.45359237 kg and 1 in = 25.4 mm exactly (international yard and pound, 1959).
+    Source: 1 lb = 0.45359237 kg and 1 in = 25.4 mm exactly (pint 0.25.3; from memory, the yard and
+        pound agreement of 1959).
     Fails: Free weight `50 lb`.
     Passes: Free weight `23 kg`.
     Limits: Sees units in cells and headings as the user wrote them.

@@ -218,4 +218,4 @@ def great_circle_km(one: str, other: str) -> float:
 )
 def test_places_of_airports(one: str, other: str, km: float) -> None:
     """A row with swapped or wrong degrees would be far off."""
-    assert great_circle_km(one, other) == pytest.approx(km, abs=0.15)
+    assert great_circle_km(one, other) == pytest.approx(km, abs=0.05)

@@ -210,14 +210,25 @@ def test_the_narrower_species_stand_first() -> None:
 
 
 def test_rack_figures() -> None:
-    """EIA-310: 1.75 in a unit; panel heights 44.45 n - 0.79 mm (srs-products.co.uk/rack_unit)."""
+    """EIA-310: 1.75 in a unit, holes 15.875 + 15.875 + 12.70 mm (audiorax.com); 19 in panels."""
     rack = shared.rack_figures()
-    assert sum(rack.hole_spacing_um) == rack.unit_um == Fraction("1.75") * 25_400
-    panels = {units: units * rack.unit_um - rack.panel_gap_um for units in (1, 2, 4, 42)}
-    assert panels == {1: 43_660, 2: 88_110, 4: 177_010, 42: 1_866_110}
-    assert 12 * rack.unit_um == 533_400
+    assert rack.hole_spacing_um == (15_875, 15_875, 12_700)
+    assert sum(rack.hole_spacing_um) == rack.aperture_um(1) == Fraction("1.75") * 25_400
     assert rack.panel_width_um == 19 * 25_400
     assert rack.opening_width_um == Fraction("17.75") * 25_400
+
+
+@pytest.mark.parametrize(
+    ("units", "panel_um"), [(1, 43_660), (2, 88_110), (4, 177_010), (42, 1_866_110)]
+)
+def test_heights_of_rack_panels(units: int, panel_um: int) -> None:
+    """srs-products.co.uk/rack_unit: 44.45 n - 0.79 mm."""
+    assert shared.rack_figures().panel_height_um(units) == panel_um
+
+
+def test_height_of_a_rack_opening() -> None:
+    """12 units of 44.45 mm (audiorax.com) are 533.40 mm."""
+    assert shared.rack_figures().aperture_um(12) == 533_400
 
 
 def test_frequency_table_has_every_row_and_falls() -> None:

@@ -20,7 +20,8 @@ from packer.rules.carnet import (
 @pytest.mark.parametrize(
     ("issued", "last"),
     [
-        (date(2026, 3, 1), date(2027, 3, 1)),  # 19 CFR 114.23: one year; 2027-03-02 is too late
+        # 19 CFR 114.23 (secondary: lawinsider.com): one year; 2027-03-02 is too late
+        (date(2026, 3, 1), date(2027, 3, 1)),
         (date(2028, 2, 29), date(2029, 2, 28)),
     ],
 )

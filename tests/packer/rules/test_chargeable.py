@@ -65,6 +65,7 @@ def test_gross_weight_rounds_up_to_the_half_kilogram(gross_g: int, chargeable_g:
 def test_lengths_round_to_the_centimetre(mm: int, whole: int) -> None:
     """hlcargo.com, hptoancau.com: 0.5 cm and above up, below it down."""
     assert rounded_length_cm(mm) == whole
+    assert volume_weight_kg([(mm, 1000, 600)]) == Fraction(whole * 100 * 60, 6000)  # before volume
 
 
 def test_pounds_round_up() -> None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from packer.model.trip import Leg, Rate, Trip
-from packer.rules.liability import baggage_limit_sdr, sdr_minor
+from packer.rules.liability import baggage_limit_sdr, freight_limit_sdr, sdr_minor
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,21 @@ from packer.rules.liability import baggage_limit_sdr, sdr_minor
 def test_limit_of_a_party(people: int, day: date, sdr: int | None) -> None:
     """Passengers times the limit in force on the day."""
     assert baggage_limit_sdr(Leg("L", "A", "B", day, "R", 1, people=people)) == sdr
+
+
+@pytest.mark.parametrize(
+    ("day", "weight_g", "sdr"),
+    [
+        # article 22(3): 26 SDR a kilogram from 28 December 2024, 22 before (hwlebsworth.com.au)
+        (date(2025, 6, 1), 10_000, 260),
+        (date(2024, 12, 27), 10_000, 220),
+        (date(2025, 6, 1), 10_500, 273),
+        (date(1990, 1, 1), 10_000, None),
+    ],
+)
+def test_limit_of_freight(day: date, weight_g: int, sdr: int | None) -> None:
+    """Kilograms times the limit in force on the day."""
+    assert freight_limit_sdr(day, weight_g) == sdr
 
 
 def _trip(currency: str, *rates: Rate) -> Trip:

@@ -19,6 +19,7 @@ from packer.rules.niosh import (
     lifts_per_minute,
     recommended_limit,
     round_half_up,
+    weight_limit,
     with_control,
 )
 
@@ -49,14 +50,6 @@ def us(**figures: object) -> Lift:
     return Lift(**(ideal | figures))  # type: ignore[arg-type]
 
 
-def product(constant: str, *multipliers: str) -> Fraction:
-    """A printed worksheet line: the constant times its printed multipliers, to one place."""
-    answer = F(constant)
-    for multiplier in multipliers:
-        answer *= F(multiplier)
-    return round_half_up(answer, 1)
-
-
 def test_the_ideal_lift() -> None:
     """All multipliers are 1: 23 kg, and 51 lb (LC, 94-110)."""
     assert recommended_limit(lift()).recommended == 23
@@ -64,7 +57,10 @@ def test_the_ideal_lift() -> None:
 
 
 def test_package_inspection_at_the_origin() -> None:
-    """94-110 Example 4 (Fig. 14, p. 46, public transcription): 34.9 lb; 34.8 at full precision."""
+    """94-110 Example 4 (Fig. 14, p. 46): 34.9 lb; 34.8 at full precision.
+
+    Secondary source: a public transcription of the manual.
+    """
     origin = us(
         vertical=F(22), distance=F(37), lifts_per_min=F(3), coupling=Coupling.FAIR, load=F(26)
     )
@@ -82,7 +78,10 @@ def test_package_inspection_at_the_origin() -> None:
 
 
 def test_package_inspection_at_the_destination() -> None:
-    """Same, destination: 15.2 lb printed (H of 20 in from memory), 15.3 at full precision."""
+    """Same, destination: 15.2 lb printed (H of 20 in from memory), 15.3 at full precision.
+
+    The worksheet line is 51 x .50 x .78 x .87 x 1.0 x .88 x 1.0.
+    """
     ends = us(
         horizontal=F(20),
         vertical=F(59),
@@ -91,7 +90,10 @@ def test_package_inspection_at_the_destination() -> None:
         coupling=Coupling.FAIR,
         origin_vertical=F(22),
     )
-    assert recommended_limit(ends, WORKSHEET).recommended == F("15.2")
+    worksheet = recommended_limit(ends, WORKSHEET)
+    printed = [F(each) for each in ("0.50", "0.78", "0.87", "1.0", "0.88", "1.0")]
+    assert list(worksheet.multipliers.values()) == printed
+    assert worksheet.recommended == F("15.2")
     assert round_half_up(recommended_limit(ends).recommended, 1) == F("15.3")
     assert recommended_limit(ends, WORKSHEET).index == F("1.7")  # from memory: 26 lb, 1.7
 
@@ -141,27 +143,43 @@ def test_modes_agree_within_the_rounding_of_a_worksheet() -> None:
 
 
 @pytest.mark.parametrize(
-    ("printed", "line"),
+    ("printed", "line", "described"),
     [
-        # ccohs.ca/oshanswers/ergonomics/niosh/vertical.html: coarse tables, as printed products
-        ("11.4", ("23", "0.80", "0.80", "0.86", "1", "1", "0.90")),
-        ("15.7", ("23", "0.80", "1.00", "0.95", "1", "1", "0.90")),
-        # 94-110 Example 4, both ends
-        ("34.9", ("51", "1.0", "0.94", "0.87", "1.0", "0.88", "0.95")),
-        ("15.2", ("51", "0.50", "0.78", "0.87", "1.0", "0.88", "1.0")),
+        # ccohs.ca/oshanswers/ergonomics/niosh/vertical.html: 23 x .80 x .80 x .86 x .90, its
+        # multipliers from coarse tables; these figures have the same by the worksheet
+        (
+            "11.4",
+            ("0.80", "0.80", "0.86", "1", "1", "0.90"),
+            lift(horizontal=F("31.25"), vertical=F(8), distance=F(112), coupling=Coupling.POOR),
+        ),
+        # the same page, the lift redesigned: 23 x .80 x 1.00 x .95 x .90
+        (
+            "15.7",
+            ("0.80", "1.00", "0.95", "1", "1", "0.90"),
+            lift(horizontal=F("31.25"), distance=F(35), coupling=Coupling.POOR),
+        ),
     ],
 )
-def test_printed_products(printed: str, line: tuple[str, ...]) -> None:
-    """The published lines are the products of their multipliers, halves up."""
-    assert product(*line) == F(printed)
+def test_printed_products(printed: str, line: tuple[str, ...], described: Lift) -> None:
+    """The calculator has the printed multipliers, and their product is the printed limit."""
+    answer = recommended_limit(described, WORKSHEET)
+    assert tuple(answer.multipliers.values()) == tuple(F(each) for each in line)
+    assert answer.recommended == F(printed)
+    assert round_half_up(weight_limit(F(23), answer.multipliers.values()), 1) == F(printed)
 
 
 def test_printed_frequency_example() -> None:
-    """ccohs.ca/oshanswers/ergonomics/niosh/frequency.html: 1.97 kg; FM .13 at 10/min over 8 h."""
-    answer = F(23) * F("0.93") * F("0.71") * F("0.13")
-    assert round_half_up(answer, 2) == F("1.97")
-    limit = recommended_limit(lift(lifts_per_min=F(10), within="8 h"))
-    assert limit.multipliers["FM"] == F("0.13")
+    """ccohs.ca/oshanswers/ergonomics/niosh/frequency.html: 23 x .93 x .71 x .13 is 1.97 kg.
+
+    10 lifts a minute for 8 h have .13; heights and turn that have .93 and .71 by the worksheet.
+    """
+    described = lift(vertical=F(98), asymmetry_degrees=F(90), lifts_per_min=F(10), within="8 h")
+    answer = recommended_limit(described, WORKSHEET)
+    printed = {"VM": F("0.93"), "AM": F("0.71"), "FM": F("0.13")}
+    assert answer.multipliers == {name: printed.get(name, 1) for name in answer.multipliers}
+    assert round_half_up(weight_limit(F(23), answer.multipliers.values()), 2) == F("1.97")
+    assert answer.recommended == F("2.0")  # the worksheet keeps one place
+    assert answer.index == F("5.0")  # for its 10 kg
 
 
 def test_the_textbook_answer() -> None:
@@ -185,7 +203,8 @@ def test_the_textbook_answer() -> None:
 
 def test_one_lift_a_minute() -> None:
     """Table 5: 0.94 at 1/min for 1 h; 23 x 0.94 = 21.62 kg (golden value of a public library)."""
-    assert recommended_limit(lift(lifts_per_min=F(1))).recommended == F("21.62")
+    limit = recommended_limit(lift(lifts_per_min=F(1)))
+    assert (limit.multipliers["FM"], limit.recommended) == (F("0.94"), F("21.62"))
 
 
 def test_an_oblique_reach() -> None:
@@ -202,6 +221,7 @@ def test_vertical_multiplier(height: int, multiplier: str) -> None:
 
 @pytest.mark.parametrize(
     "beyond",
+    # pages of 94-110, 2021 reprint, by a public transcription (secondary)
     [
         lift(vertical=F(176)),  # p. 9
         lift(horizontal=F(64)),  # p. 8
@@ -222,8 +242,12 @@ def test_beyond_the_equation_no_load_is_recommended(beyond: Lift) -> None:
 
 
 def test_at_the_edge_of_the_equation() -> None:
-    """A = 135 degrees: AM 0.568 (p. 12); H = 63 cm and V = 175 cm still count."""
+    """A = 135 degrees: AM 0.568, at 136 no load (p. 12, secondary: public transcription).
+
+    H = 63 cm and V = 175 cm still count (pp. 8 and 9, the same).
+    """
     assert recommended_limit(lift(asymmetry_degrees=F(135))).multipliers["AM"] == F("0.568")
+    assert recommended_limit(lift(asymmetry_degrees=F(136))).recommended == 0
     assert recommended_limit(lift(horizontal=F(63))).recommended > 0
     assert recommended_limit(lift(vertical=F(175))).recommended > 0
 
@@ -237,7 +261,7 @@ def test_near_figures_count_as_the_least() -> None:
 @pytest.mark.parametrize(
     ("coupling", "height", "multiplier"),
     [
-        # Table 7, public transcription; a copy with these swapped is about
+        # Table 7, public transcription (secondary); a copy with these swapped is about
         (Coupling.GOOD, 40, "1.00"),
         (Coupling.GOOD, 80, "1.00"),
         (Coupling.FAIR, 40, "0.95"),
