@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from packer import __version__
 from packer.decide import decide
@@ -51,6 +51,37 @@ class Planned:
     bound_minor: int = 0
 
 
+class Narrowed(Protocol):
+    """A trip that plans only with a part of itself: what that rules out, and units at most."""
+
+    @property
+    def trip(self) -> Trip:
+        """The trip to plan."""
+        ...
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What it rules out."""
+        ...
+
+    @property
+    def at_most(self) -> tuple[tuple[str, int], ...]:
+        """The solver's wish of the same name."""
+        ...
+
+
+class Narrowing(Protocol):
+    """Something outside the workbook that a plan must keep to, like a list already issued."""
+
+    def narrow(self, trip: Trip) -> Narrowed:
+        """The trip as far as it may be planned."""
+        ...
+
+    def refused(self, trip: Trip, plan: Plan) -> tuple[Finding, ...]:
+        """What a plan does that it may not; () where it keeps to it."""
+        ...
+
+
 def quiet(progress: Progress) -> None:
     """Takes signs of life and says nothing."""
 
@@ -69,10 +100,12 @@ def plan_trip(
     should_stop: ShouldStop = never,
     *,
     every_label: bool = False,
+    narrowing: Narrowing | None = None,
 ) -> Planned:
     """Plan the trip in a workbook or CSV folder and write its papers into `out_dir`.
 
-    `every_label` adds a label for each object to the usual papers.
+    `every_label` adds a label for each object to the usual papers; `narrowing` is what the plan
+    must keep to besides the workbook.
 
     Raises `packer.papers.PapersError` where the papers cannot be written; nothing else is raised
     for what the user did.
@@ -80,13 +113,37 @@ def plan_trip(
     reading = read_trip(path)
     if reading.trip is None:
         return Planned(Outcome.BAD_INPUT, in_order(reading.findings))
-    planned = solve(reading.trip, reading.findings, limits, wishes, on_progress, should_stop)
+    planned = solve_within(
+        reading.trip, reading.findings, limits, wishes, on_progress, should_stop, narrowing
+    )
     if planned.plan is None or planned.outcome is not Outcome.DONE:
         return planned
     on_progress(_last_sign(planned.plan, "writing the papers"))
     kinds = frozenset(KINDS) if every_label else None
     papers = write_papers(reading.trip, planned.plan, out_dir, only=kinds)
     return replace(planned, papers=papers.paths, notices=papers.notices)
+
+
+def solve_within(
+    trip: Trip,
+    read_findings: Iterable[Finding] = (),
+    limits: Limits = Limits(),
+    wishes: Wishes = Wishes(),
+    on_progress: OnProgress = quiet,
+    should_stop: ShouldStop = never,
+    narrowing: Narrowing | None = None,
+) -> Planned:
+    """Solve with what a narrowing allows; IMPOSSIBLE, with its words, where no plan keeps to it."""
+    if narrowing is None:
+        return solve(trip, read_findings, limits, wishes, on_progress, should_stop)
+    narrowed = narrowing.narrow(trip)
+    wishes = replace(wishes, at_most=(*wishes.at_most, *narrowed.at_most))
+    findings = (*read_findings, *narrowed.findings)
+    planned = solve(narrowed.trip, findings, limits, wishes, on_progress, should_stop)
+    refused = narrowing.refused(trip, planned.plan) if planned.plan else ()
+    if refused:
+        return replace(planned, outcome=Outcome.IMPOSSIBLE, plan=None, causes=refused)
+    return planned
 
 
 def solve(

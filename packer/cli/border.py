@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from packer.cli.border_text import border_data, border_lines
 from packer.cli.guard import halt
 from packer.cli.inputs import open_trip
-from packer.cli.plan import limits_of, solving_options
+from packer.cli.plan import solving_options
 from packer.cli.road_inputs import (
     day_of,
     key,
@@ -24,13 +24,10 @@ from packer.cli.road_inputs import (
     who_options,
 )
 from packer.cli.talk import json_option, report
-from packer.model.finding import Severity
 from packer.model.outcome import Outcome
-from packer.model.solving import Wishes
 
 if TYPE_CHECKING:
-    from packer.model.trip import Trip
-    from packer.road.crossings import Crossing, Issued, LedgerEvent
+    from packer.road.crossings import Crossing, LedgerEvent
     from packer.road.ledger import Ledger
 
 STEPS = {
@@ -121,9 +118,9 @@ def _with_list(args: argparse.Namespace, state: Ledger) -> int:
     """Hold a plan against the issued list, or plan only with what is on it."""
     if state.issued is None:
         raise halt("list-not-issued", "No list has been issued in this ledger yet.")
-    trip = open_trip(args.trip)
     if args.action == "plan":
-        return _plan(args, trip, state.issued)
+        return _plan(args)
+    trip = open_trip(args.trip)
     from packer.road.listed import not_listed
 
     refused = not_listed(trip, open_plan_of(trip, args.plan), state.issued)
@@ -131,26 +128,16 @@ def _with_list(args: argparse.Namespace, state: Ledger) -> int:
     return report(args, Outcome.BAD_INPUT if refused else Outcome.DONE, refused, lines)
 
 
-def _plan(args: argparse.Namespace, trip: Trip, issued: Issued) -> int:
-    """Plan with the list. 3 where offers do not cover what is not on it."""
-    from packer.papers import write_papers
-    from packer.pipeline import solve
-    from packer.road.listed import not_listed, only_listed
+def _plan(args: argparse.Namespace) -> int:
+    """Plan with the list; the same as `holdall plan TRIP -o DIR --issued LEDGER`."""
+    from packer.cli.plan import arguments as plan_arguments
+    from packer.cli.plan import run as run_plan
 
-    restricted = only_listed(trip, issued)
-    wishes = Wishes(at_most=restricted.at_most)
-    planned = solve(restricted.trip, restricted.findings, limits_of(args), wishes)
-    beyond = not_listed(trip, planned.plan, issued) if planned.plan else ()
-    if beyond:
-        return report(args, Outcome.IMPOSSIBLE, beyond)
-    if planned.plan is None or planned.outcome is not Outcome.DONE:
-        found = (*planned.findings, *planned.causes)
-        return report(args, planned.outcome, [f for f in found if f.severity is not Severity.NOTE])
-    papers = write_papers(restricted.trip, planned.plan, Path(args.out))
-    shown = [f for f in planned.findings if f.code == "not-on-issued-list"]
-    return report(
-        args, Outcome.DONE, shown, [f"Written into {args.out}."], papers=[str(p) for p in papers]
-    )
+    parser = argparse.ArgumentParser()
+    plan_arguments(parser)
+    whole = parser.parse_args([args.trip, "-o", args.out, "--issued", args.ledger])
+    vars(whole).update(vars(args))
+    return run_plan(whole)
 
 
 def _event(args: argparse.Namespace, state: Ledger) -> LedgerEvent:

@@ -5,11 +5,13 @@ from __future__ import annotations
 
 import argparse
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packer.cli.guard import halt
 from packer.cli.inputs import open_plan
+from packer.cli.road_inputs import now, open_journal, who, who_options
 from packer.cli.talk import finding_summary, json_option, report
 from packer.cli.watching import watch
 from packer.model.finding import Finding, Severity
@@ -18,6 +20,7 @@ from packer.model.solving import Limits, Wishes
 
 if TYPE_CHECKING:
     from packer.pipeline import Planned
+    from packer.road.listed import ByList
 
 DEFAULT_SECONDS = 30.0
 
@@ -36,6 +39,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="with --keep: what staying nearer still may cost, in trip currency (0)",
     )
     wish_options(parser)
+    parser.add_argument(
+        "--issued",
+        metavar="LEDGER",
+        help="a customs list is issued (see `holdall border`): plan only with what is on it",
+    )
+    parser.add_argument("--why", metavar="TEXT", default="", help="why it is planned, for history")
+    who_options(parser, keyed=False)
     parser.add_argument(
         "--object-labels", action="store_true", help="a label for every object, too: many pages"
     )
@@ -83,6 +93,7 @@ def run(args: argparse.Namespace) -> int:
 
     wishes = _wishes(args)
     _refuse_bad_folder(Path(args.out))
+    narrowing = _narrowing(args)
     planned = watch(
         lambda on_progress, should_stop: plan_trip(
             Path(args.trip),
@@ -92,10 +103,47 @@ def run(args: argparse.Namespace) -> int:
             on_progress,
             should_stop,
             every_label=args.object_labels,
+            narrowing=narrowing,
         ),
         silent=args.json,
     )
-    return _report(args, planned)
+    history = _note_history(args, planned)
+    return _report(args, planned, history)
+
+
+def _narrowing(args: argparse.Namespace) -> ByList | None:
+    """The list in the ledger named, for the planner to keep to."""
+    if not args.issued:
+        return None
+    from packer.road.border_book import ledger_of
+    from packer.road.listed import ByList
+
+    issued = ledger_of(open_journal(args.issued).entries).issued
+    if issued is None:
+        raise halt("list-not-issued", f"No list has been issued in {args.issued} yet.")
+    return ByList(issued)
+
+
+def _note_history(args: argparse.Namespace, planned: Planned) -> tuple[Finding, ...]:
+    """Who planned, when and why, in `history.jsonl` beside the plan; refusals as warnings."""
+    from packer.road.history import PLANNED, note_change
+
+    if planned.plan is None or planned.outcome is not Outcome.DONE:
+        return ()
+    path = Path(args.out) / "history.jsonl"
+    entered = note_change(path, PLANNED, planned.plan, who(args), args.why or _reason(args), now())
+    return tuple(replace(f, severity=Severity.WARNING) for f in entered.findings)
+
+
+def _reason(args: argparse.Namespace) -> str:
+    """What was asked for, in words, where nobody gave a reason."""
+    parts = [
+        *(["as near as possible to an earlier plan"] if args.keep else []),
+        *(["with the list issued"] if args.issued else []),
+        *(f"{gear} flies" for gear in args.fly),
+        *(f"{gear} is hired" for gear in args.hire),
+    ]
+    return "planned" + (f": {', '.join(parts)}" if parts else "")
 
 
 def _refuse_bad_folder(out: Path) -> None:
@@ -124,9 +172,9 @@ def _wishes(args: argparse.Namespace) -> Wishes:
     return Wishes(tuple(args.fly), tuple(args.hire), keep, slack)
 
 
-def _report(args: argparse.Namespace, planned: Planned) -> int:
+def _report(args: argparse.Namespace, planned: Planned, history: tuple[Finding, ...]) -> int:
     if planned.outcome is Outcome.DONE:
-        return _report_done(args, planned)
+        return _report_done(args, planned, history)
     if planned.outcome is Outcome.FAULT:
         return _report_refused(args, planned)
     findings = [f for f in planned.findings if f.severity is not Severity.NOTE]
@@ -138,7 +186,7 @@ def _report(args: argparse.Namespace, planned: Planned) -> int:
     )
 
 
-def _report_done(args: argparse.Namespace, planned: Planned) -> int:
+def _report_done(args: argparse.Namespace, planned: Planned, history: tuple[Finding, ...]) -> int:
     from packer.cli.plan_text import plan_lines
     from packer.model.plan_json import plan_to_json
 
@@ -147,11 +195,13 @@ def _report_done(args: argparse.Namespace, planned: Planned) -> int:
     shown = [f for f in planned.findings if f.severity is not Severity.NOTE]
     if args.json:
         shown = list(planned.findings)
+    elif args.issued:
+        shown += [f for f in planned.findings if f.code == "not-on-issued-list"]
     lines = [*plan_lines(planned.trip, planned.plan), "", *_papers_lines(args, planned)]
     return report(
         args,
         Outcome.DONE,
-        shown,
+        [*shown, *history],
         lines,
         plan=plan_to_json(planned.plan),
         papers=[str(path) for path in planned.papers],
@@ -160,7 +210,8 @@ def _report_done(args: argparse.Namespace, planned: Planned) -> int:
 
 def _papers_lines(args: argparse.Namespace, planned: Planned) -> list[str]:
     hidden = [f for f in planned.findings if f.severity is Severity.NOTE]
-    lines = [f"Written into {args.out}:", *_paper_names(planned), *planned.notices]
+    written = [*_paper_names(planned), "  history (jsonl): who planned, when and why"]
+    lines = [f"Written into {args.out}:", *written, *planned.notices]
     if hidden:
         lines.append(f"And {finding_summary(hidden)}, in plan.json and the manifest.")
     return lines

@@ -83,9 +83,11 @@ def now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
-def who_options(parser: argparse.ArgumentParser) -> None:
+def who_options(parser: argparse.ArgumentParser, *, keyed: bool = True) -> None:
     """Who enters something, and the key that makes entering it twice harmless."""
     parser.add_argument("--by", metavar="NAME", default="", help="who enters it (you)")
+    if not keyed:
+        return
     parser.add_argument(
         "--key", metavar="KEY", default="", help="entering the same under the same key counts once"
     )

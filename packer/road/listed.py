@@ -49,6 +49,21 @@ class Restricted:
     at_most: tuple[tuple[str, int], ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class ByList:
+    """Planning with a list issued: what the pipeline calls a narrowing."""
+
+    issued: Issued
+
+    def narrow(self, trip: Trip) -> Restricted:
+        """The trip that plans only with what is on the list."""
+        return only_listed(trip, self.issued)
+
+    def refused(self, trip: Trip, plan: Plan) -> tuple[Finding, ...]:
+        """What a plan flies that is not on the list."""
+        return not_listed(trip, plan, self.issued)
+
+
 def lines_of(rows: Iterable[ListRow]) -> tuple[Line, ...]:
     """The lines of a list to be issued: each object has its own number."""
     return tuple(

@@ -34,3 +34,46 @@ def test_object_labels_are_written_when_asked_for(trip, tmp_path):
     plan(trip, tmp_path / "many", "--work", "0.2", "--object-labels")
     assert not (tmp_path / "few" / "object-labels-a6.pdf").exists()
     assert (tmp_path / "many" / "object-labels-a6.pdf").exists()
+
+
+def test_the_history_says_who_planned_when_and_why(trip, tmp_path, capsys):
+    """Two plans in one folder: two entries, the second with the reason given."""
+    out = tmp_path / "out"
+    plan(trip, out, "--work", "0.2", "--by", "Ines")
+    plan(trip, out, "--work", "0.2", "--by", "Ole", "--hire", "HORN", "--why", "horns are hired")
+    capsys.readouterr()
+    file = str(out / "plan.json")
+    words = ["differ", file, file, "--history", str(out / "history.jsonl"), "--json"]
+    assert main(words) == 0
+    history = json.loads(capsys.readouterr().out)["history"]
+    assert [(each["who"], each["kind"], each["why"]) for each in history] == [
+        ("Ines", "planned", "planned"),
+        ("Ole", "planned", "horns are hired"),
+    ]
+    assert all(each["at"] for each in history)
+
+
+def test_with_the_list_issued_only_what_is_on_it_flies(trip, tmp_path, capsys):
+    """The plan whose list was issued hires the horns: so does each plan made with the list."""
+    sheets = minimal_trip()
+    sheets["Gear"][1]["Source"] = "fly"
+    trip = write_workbook(tmp_path / "stands.xlsx", sheets)
+    first, out, ledger = tmp_path / "first", tmp_path / "out", str(tmp_path / "ledger.jsonl")
+    made = plan(trip, first, "--work", "0.2", "--hire", "HORN")
+    words = ["border", ledger, "issue", str(trip), str(first / "plan.json")]
+    assert main([*words, "--issued", "2026-06-01"]) == 0
+    listed = {each["gear"]: each["flown"] for each in made["decisions"]}
+    capsys.readouterr()
+    assert main(["plan", str(trip), "-o", str(out), "--work", "0.2", "--issued", ledger]) == 0
+    assert "Of 2 HORN, 0 are on the list issued on 2026-06-01" in capsys.readouterr().out
+    again = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+    assert all(each["flown"] <= listed[each["gear"]] for each in again["decisions"])
+    assert listed["HORN"] == 0
+
+
+def test_planning_with_a_ledger_without_a_list_is_refused(trip, tmp_path, capsys):
+    """Nothing is solved and nothing written."""
+    words = ["plan", str(trip), "-o", str(tmp_path / "out"), "--issued", str(tmp_path / "none")]
+    assert main(words) == 2
+    assert "No list has been issued" in capsys.readouterr().out
+    assert not (tmp_path / "out").exists()
