@@ -9,7 +9,6 @@ from __future__ import annotations
 from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, build_classes
-from packer.decide.rows import SpaceRow, inside_of
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import sketch_of
 from packer.decide.space import Space
@@ -87,7 +86,7 @@ class _Master:
             return False
         self._hint = list(solver.response_proto.solution)[:size]
         self._hear(solver.best_objective_bound)
-        rows = search.add_rows(self._violated(classes, solver))
+        rows = search.add_rows(classes.violated(search.row_maker, solver.value))
         return rows or self._unfold(classes, solver)
 
     def _conclude_nothing_below(self) -> None:
@@ -100,17 +99,6 @@ class _Master:
         if all(cut.proved for cut in self._dock_cuts):
             self._search.raise_bound(whole_minor(bound), DOING)
 
-    def _violated(self, classes: ClassModel, solver: cp_model.CpSolver) -> list[SpaceRow]:
-        found: list[SpaceRow] = []
-        for b, berth in enumerate(classes.berths):
-            inside = inside_of(self._search.problem, berth.spec.index)
-            count = solver.value(berth.count)
-            if inside is None or not count:
-                continue
-            content = {i: solver.value(var) for (i, k), var in classes.units.items() if k == b}
-            found += self._search.row_maker.violated(inside, content, count)
-        return found
-
     def _unfold(self, classes: ClassModel, solver: cp_model.CpSolver) -> bool:
         """Spreads the answer over single cases; True if a cut was learned instead."""
         search = self._search
@@ -122,13 +110,12 @@ class _Master:
             if search.watch.over():
                 return False
             spread = self._unfolder.spread(dock, counts, flown)
-            for content in spread.contents:
-                case = search.problem.groups[dock.group][taken[dock.group]]
-                taken[dock.group] += 1
-                loads[case] = (dock.route, content)
+            contents = spread.contents or ({},) * len(dock.rooms_g)
+            for group, content in zip(dock.groups, contents, strict=True):
+                loads[search.problem.groups[group][taken[group]]] = (dock.route, content)
+                taken[group] += 1
             if spread.verdict is not Verdict.YES:
                 failed = True
-                taken[dock.group] += len(dock.rooms_g)
                 most = [line.most for line in search.problem.lines]
                 self._dock_cuts.append(self._unfolder.smallest(dock, counts, most))
         if failed:

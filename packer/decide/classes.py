@@ -1,27 +1,32 @@
 """The class model: cases counted by class and weight band, objects counted by line.
 
 No individual case is named, so there is no symmetry, and the integer optimum is a strong lower
-bound of the objective. What one case cannot take is told by rows that hold for any case and
-therefore for sums over cases: capacities, dual feasible functions of them (Fekete & Schepers
-2001; Alves et al. 2016), the most of one line in one case, roles. A plan for the joint model
-gives a solution here, never the other way round.
+bound of the objective. Cases that are alike inside (boxes of one inside size, racks of one height
+and depth, vaults of one slot) and travel by one route make a bay: units are counted by line and
+bay, cases by group and option. What one case cannot take is told by rows that hold for any case
+and therefore for sums over the cases of a bay: capacities, superadditive images of them (dual
+feasible functions: Fekete & Schepers 2001; Alves et al. 2016), the most of one line in one case,
+roles. A plan for the joint model gives a solution here, never the other way round.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
 from packer.decide.charging import Linear, PieceSums, hire_cost, travel_cost
-from packer.decide.dual import scaled_rows
-from packer.decide.joint import most_in_case
+from packer.decide.dual import images
+from packer.decide.joint import most_of_lines
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Option, Problem
-from packer.decide.rows import SpaceRow, inside_of
+from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.unfold import Dock, DockCut
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
+
+Value = Callable[[cp_model.IntVar], float]
+Inside = list[tuple[Line, cp_model.IntVar]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,247 +45,297 @@ class Berth:
 
 
 @dataclass(frozen=True, slots=True)
+class Bay:
+    """Cases alike inside that travel by one route, whatever they weigh and cost."""
+
+    spec: CaseSpec
+    route: Route
+    berths: tuple[Berth, ...]
+
+    def used(self, least_room_g: int = -1) -> cp_model.LinearExpr:
+        """How many of its cases are used whose room is at least so much."""
+        return _sum([b.count for b in self.berths if b.room_g >= least_room_g])
+
+
+@dataclass(frozen=True, slots=True)
 class ClassModel:
-    """The model: `units[i, b]` units of line i travel in berth b."""
+    """The model: `units[i, d]` units of line i travel in bay d."""
 
     problem: Problem
     model: cp_model.CpModel
-    berths: tuple[Berth, ...]
+    bays: tuple[Bay, ...]
     units: dict[tuple[int, int], cp_model.IntVar]
     flown: list[cp_model.IntVar]
     cost: Linear
 
     def docks(self, value: Callable[[cp_model.IntVar], int]) -> list[tuple[Dock, dict[int, int]]]:
-        """What an answer puts where: units by line for the like cases of each route."""
+        """What an answer puts where: units by line for the cases of each bay."""
         found: list[tuple[Dock, dict[int, int]]] = []
-        for (group, route), members in _by_dock(self.berths).items():
+        for d, bay in enumerate(self.bays):
             rooms = [
-                self.berths[b].room_g for b in members for _ in range(value(self.berths[b].count))
+                (berth.room_g, berth.group)
+                for berth in bay.berths
+                for _ in range(value(berth.count))
             ]
+            rooms.sort(key=lambda room: (-room[0], room[1]))
             if rooms:
-                content = self._content(members, value)
-                found.append((Dock(group, route, tuple(sorted(rooms, reverse=True))), content))
+                content = {i: n for i, n in self.content(d, value).items() if n}
+                groups = tuple(group for _, group in rooms)
+                dock = Dock(groups, bay.route, tuple(room for room, _ in rooms))
+                found.append((dock, {i: round(n) for i, n in content.items()}))
         return found
 
-    def _content(
-        self, members: list[int], value: Callable[[cp_model.IntVar], int]
-    ) -> dict[int, int]:
-        content: dict[int, int] = {}
-        for (i, b), var in self.units.items():
-            if b in members and (count := value(var)):
-                content[i] = content.get(i, 0) + count
-        return content
+    def content(self, bay: int, value: Value) -> dict[int, float]:
+        """Units by line in a bay; not whole where the answer is of a relaxation."""
+        return {i: value(var) for (i, d), var in self.units.items() if d == bay}
+
+    def violated(self, maker: RowMaker, value: Value) -> list[SpaceRow]:
+        """Rows of space that an answer, whole or fractional, breaks."""
+        contents: list[dict[int, float]] = [{} for _ in self.bays]
+        for (i, d), var in self.units.items():
+            if count := value(var):
+                contents[d][i] = count
+        found: list[SpaceRow] = []
+        for bay, content in zip(self.bays, contents, strict=True):
+            inside = inside_of(self.problem, bay.spec.index)
+            cases = sum(value(berth.count) for berth in bay.berths)
+            if inside is not None and content:
+                found += maker.violated(inside, content, cases)
+        return list(dict.fromkeys(found))
 
     def forbid(self, cut: DockCut) -> None:
-        """Adds: fewer units of some line of the cut, or more or roomier cases in its dock."""
-        members = _by_dock(self.berths)[cut.dock.group, cut.dock.route]
+        """Adds: fewer units of some line of the cut, or more or roomier cases in its bay."""
+        inside = _inside_key(self.problem.cases[self.problem.groups[cut.dock.groups[0]][0]])
+        [d] = [
+            d
+            for d, bay in enumerate(self.bays)
+            if bay.route is cut.dock.route and _inside_key(bay.spec) == inside
+        ]
+        bay = self.bays[d]
         ways: list[cp_model.IntVar] = []
         for lines, count in cut.demands:
-            units = [self.units[i, b] for b in members for i in lines if (i, b) in self.units]
+            units = [self.units[i, d] for i in lines if (i, d) in self.units]
             flag = self.model.new_bool_var(f"fewer of {len(lines)} lines")
-            self.model.add(sum(units) <= count - 1).only_enforce_if(flag)
+            self.model.add(_sum(units) <= count - 1).only_enforce_if(flag)
             ways.append(flag)
-        for room_g in sorted({self.berths[b].room_g for b in members}):
+        for room_g in sorted({berth.room_g for berth in bay.berths}):
             had = sum(room >= room_g for room in cut.dock.rooms_g)
-            now = sum(self.berths[b].count for b in members if self.berths[b].room_g >= room_g)
             flag = self.model.new_bool_var(f"more {room_g}")
-            self.model.add(now >= had + 1).only_enforce_if(flag)
+            self.model.add(bay.used(room_g) >= had + 1).only_enforce_if(flag)
             ways.append(flag)
         self.model.add_bool_or(ways)
+
+    def limit_space(self, row: SpaceRow) -> None:
+        """Adds what places impose on one case, summed over the cases of each bay of that size."""
+        for d, bay in enumerate(self.bays):
+            if inside_of(self.problem, bay.spec.index) == row.inside:
+                used = [(self.units[i, d], v) for i, v in row.values if (i, d) in self.units]
+                _at_most_whole(self.model, used, [(b, row.whole) for b in bay.berths])
 
 
 def build_classes(problem: Problem, rows: Sequence[SpaceRow] = ()) -> ClassModel:
     """The class model; minimises a lower bound of the objective in minor units."""
     model = cp_model.CpModel()
-    berths = _berths(model, problem)
-    units = {
-        (line.index, b): model.new_int_var(0, line.most, f"units {line.index},{b}")
-        for b, berth in enumerate(berths)
-        for line in problem.lines
-        if _berth_takes(line, berth)
-    }
+    bays = _bays(_berths(model, problem))
+    most = most_of_lines(problem)
     flown = [
         model.new_int_var(line.least, line.most, f"flown {line.index}") for line in problem.lines
     ]
+    units: dict[tuple[int, int], cp_model.IntVar] = {}
     by_line: list[list[cp_model.IntVar]] = [[] for _ in problem.lines]
-    by_berth: list[list[tuple[Line, cp_model.IntVar]]] = [[] for _ in berths]
-    for (i, b), var in units.items():
-        by_line[i].append(var)
-        by_berth[b].append((problem.lines[i], var))
+    for d, bay in enumerate(bays):
+        inside: Inside = []
+        for line in problem.lines:
+            taking = [(b, most(line, b.spec, b.room_g)) for b in bay.berths if _takes(line, b)]
+            if not taking:
+                continue
+            var = model.new_int_var(0, line.most, f"units {line.index},{d}")
+            _at_most_whole(model, [(var, 1)], [(b, min(line.most, n)) for b, n in taking])
+            units[line.index, d] = var
+            by_line[line.index].append(var)
+            inside.append((line, var))
+        _bay_rows(model, bay, inside)
+        _role_rows(model, problem, bay, inside, flown)
     for line in problem.lines:
-        model.add(sum(by_line[line.index]) == flown[line.index])
-    for berth, inside in zip(berths, by_berth, strict=True):
-        _berth_rows(model, problem, berth, inside)
-        _role_rows(model, problem, berth, inside, flown)
-    for row in rows:
-        _space_row(model, problem, berths, units, row)
-    _shared_rows(model, problem, berths, units)
-    cost = _objective(model, problem, berths, units, flown)
+        model.add(_sum(by_line[line.index]) == flown[line.index])
+    _shared_rows(model, problem, bays, units)
+    cost = _objective(model, problem, bays, units, flown)
     model.minimize(cost)
-    return ClassModel(problem, model, berths, units, flown, cost)
+    classes = ClassModel(problem, model, bays, units, flown, cost)
+    for row in rows:
+        classes.limit_space(row)
+    return classes
 
 
-def _by_dock(berths: tuple[Berth, ...]) -> dict[tuple[int, Route], list[int]]:
-    found: dict[tuple[int, Route], list[int]] = {}
-    for b, berth in enumerate(berths):
-        found.setdefault((berth.group, berth.option.route), []).append(b)
-    return found
-
-
-def _berths(model: cp_model.CpModel, problem: Problem) -> tuple[Berth, ...]:
+def _berths(model: cp_model.CpModel, problem: Problem) -> list[Berth]:
     berths: list[Berth] = []
     for g, group in enumerate(problem.groups):
         spec = problem.cases[group[0]]
         counts = [
             model.new_int_var(0, len(group), f"cases {g},{k}") for k in range(len(spec.options))
         ]
-        model.add(sum(counts) <= len(group))
+        model.add(_sum(counts) <= len(group))
         berths += [
             Berth(g, spec, option, count)
             for option, count in zip(spec.options, counts, strict=True)
         ]
-    return tuple(berths)
+    return berths
 
 
-def _berth_takes(line: Line, berth: Berth) -> bool:
-    if not line.most or berth.spec.index not in line.cases:
+def _inside_key(spec: CaseSpec) -> tuple[object, ...]:
+    case = spec.case
+    return (case.kind, case.inside, case.rack_half_units, case.rack_depth_mm, case.slots, case.slot)
+
+
+def _bays(berths: list[Berth]) -> tuple[Bay, ...]:
+    found: dict[object, list[Berth]] = {}
+    for berth in berths:
+        found.setdefault((_inside_key(berth.spec), berth.option.route), []).append(berth)
+    return tuple(
+        Bay(members[0].spec, members[0].option.route, tuple(members)) for members in found.values()
+    )
+
+
+def _takes(line: Line, berth: Berth) -> bool:
+    if not line.most or line.gear.case_kind is not berth.spec.case.kind:
         return False
-    return berth.option.route in line.routes and line.gear.weight_g <= berth.room_g
+    if berth.option.route not in line.routes or line.gear.weight_g > berth.room_g:
+        return False
+    return berth.spec.index in line.cases
 
 
-def _berth_rows(
-    model: cp_model.CpModel,
-    problem: Problem,
-    berth: Berth,
-    inside: list[tuple[Line, cp_model.IntVar]],
-) -> None:
-    spec, count = berth.spec, berth.count
-    total = sum(var for _, var in inside)
-    model.add(total >= count)
-    for line, var in inside:
-        model.add(var <= min(line.most, _most_here(problem, line, berth)) * count)
-    _capacity(model, [(line.gear.weight_g, var) for line, var in inside], berth.room_g, count)
-    if berth.option.above_g >= spec.tare_g:
-        content = sum(line.gear.weight_g * var for line, var in inside)
-        model.add(content >= (berth.option.above_g + 1 - spec.tare_g) * count)
-    if spec.case.kind is CaseKind.RACK:
-        halves = [(line.gear.rack_half_units or 0, var) for line, var in inside]
-        _capacity(model, halves, spec.case.rack_half_units or 0, count)
-    elif spec.case.kind is CaseKind.SLOTS:
-        model.add(total <= (spec.case.slots or 0) * count)
+def _bay_rows(model: cp_model.CpModel, bay: Bay, inside: Inside) -> None:
+    case = bay.spec.case
+    counts = [berth.count for berth in bay.berths]
+    total = _sum([var for _, var in inside])
+    model.add(total >= _sum(counts))
+    _weight_rows(model, bay, inside)
+    if case.kind is CaseKind.RACK:
+        halves = [line.gear.rack_half_units or 0 for line, _ in inside]
+        _like_rows(model, bay, inside, halves, case.rack_half_units or 0)
+    elif case.kind is CaseKind.SLOTS:
+        model.add(total <= (case.slots or 0) * _sum(counts))
     else:
-        _capacity(model, [(line.grown_mm3, var) for line, var in inside], spec.volume_mm3, count)
-        filled = [
-            (100 * line.soft_mm3 + SOFT_SHARE_PERCENT * line.own_mm3, var) for line, var in inside
-        ]
+        volumes = [line.grown_mm3 for line, _ in inside]
+        _like_rows(model, bay, inside, volumes, bay.spec.volume_mm3)
         if any(line.soft_mm3 for line, _ in inside):
-            model.add(
-                sum(size * var for size, var in filled)
-                <= SOFT_SHARE_PERCENT * spec.volume_mm3 * count
-            )
+            filled = [100 * line.soft_mm3 + SOFT_SHARE_PERCENT * line.own_mm3 for line, _ in inside]
+            terms = [(var, size) for (_, var), size in zip(inside, filled, strict=True)]
+            whole = SOFT_SHARE_PERCENT * bay.spec.volume_mm3
+            _at_most_whole(model, terms, [(berth, whole) for berth in bay.berths])
+
+
+def _weight_rows(model: cp_model.CpModel, bay: Bay, inside: Inside) -> None:
+    weights = [line.gear.weight_g for line, _ in inside]
+    rooms = [berth.room_g for berth in bay.berths]
+    for scaled, limits in images(weights, rooms):
+        terms = [(var, size) for (_, var), size in zip(inside, scaled, strict=True) if size]
+        _at_most_whole(model, terms, list(zip(bay.berths, limits, strict=True)))
+    low = [
+        (berth.count, berth.option.above_g + 1 - berth.spec.tare_g)
+        for berth in bay.berths
+        if berth.option.above_g >= berth.spec.tare_g
+    ]
+    if low:
+        content = _weighted([(var, line.gear.weight_g) for line, var in inside])
+        model.add(content >= _weighted(low))
+
+
+def _like_rows(
+    model: cp_model.CpModel, bay: Bay, inside: Inside, sizes: Sequence[int], room: int
+) -> None:
+    """A capacity that is the same in every case, and its images."""
+    for scaled, [limit] in images(sizes, [room]):
+        terms = [(var, size) for (_, var), size in zip(inside, scaled, strict=True) if size]
+        _at_most_whole(model, terms, [(berth, limit) for berth in bay.berths])
 
 
 def _role_rows(
     model: cp_model.CpModel,
     problem: Problem,
-    berth: Berth,
-    inside: list[tuple[Line, cp_model.IntVar]],
+    bay: Bay,
+    inside: Inside,
     flown: list[cp_model.IntVar],
 ) -> None:
     """A case takes at most base + swing units of a role: two rows that bound the product."""
-    alike = len(problem.groups[berth.group])
+    alike = sum(len(problem.groups[g]) for g in {berth.group for berth in bay.berths})
     members = {line.index: (line, var) for line, var in inside}
     for cap in problem.roles:
         here = [members[i] for i in cap.lines if i in members]
         most_swing = sum(problem.lines[i].most for i in cap.swing)
         if sum(line.most for line, _ in here) <= cap.base:
             continue
-        units = sum(var for _, var in here)
-        model.add(units <= (cap.base + most_swing) * berth.count)
+        units = [(var, 1) for _, var in here]
+        _at_most_whole(model, units, [(b, cap.base + most_swing) for b in bay.berths])
         if cap.swing:
-            swing = sum(flown[i] for i in cap.swing)
-            model.add(units <= cap.base * berth.count + alike * swing)
-
-
-def _space_row(
-    model: cp_model.CpModel,
-    problem: Problem,
-    berths: tuple[Berth, ...],
-    units: dict[tuple[int, int], cp_model.IntVar],
-    row: SpaceRow,
-) -> None:
-    """What places impose on one case, summed over the cases of each berth of that size."""
-    for b, berth in enumerate(berths):
-        if inside_of(problem, berth.spec.index) == row.inside:
-            used = sum(v * units[i, b] for i, v in row.values if (i, b) in units)
-            model.add(used <= row.whole * berth.count)
-
-
-def _most_here(problem: Problem, line: Line, berth: Berth) -> int:
-    most = most_in_case(problem, line, berth.spec)
-    return min(most, berth.room_g // line.gear.weight_g) if line.gear.weight_g else most
-
-
-def _capacity(
-    model: cp_model.CpModel,
-    sizes: list[tuple[int, cp_model.IntVar]],
-    room: int,
-    count: cp_model.IntVar,
-) -> None:
-    """The capacity row and its images under dual feasible functions."""
-    lengths = [size for size, _ in sizes]
-    for scaled, limit in scaled_rows(lengths, room):
-        model.add(
-            sum(s * var for s, (_, var) in zip(scaled, sizes, strict=True) if s) <= limit * count
-        )
+            swing = _sum([flown[i] for i in cap.swing])
+            model.add(_weighted(units) <= cap.base * bay.used() + alike * swing)
 
 
 def _shared_rows(
     model: cp_model.CpModel,
     problem: Problem,
-    berths: tuple[Berth, ...],
+    bays: tuple[Bay, ...],
     units: dict[tuple[int, int], cp_model.IntVar],
 ) -> None:
-    """Cabin pieces in all, and bundles: all flying units of a bundle in one berth."""
-    cabin = [berth.count for berth in berths if berth.option.route is Route.CABIN]
+    """Cabin pieces in all, and bundles: all flying units of a bundle in one bay."""
+    cabin = [b.count for bay in bays if bay.route is Route.CABIN for b in bay.berths]
     if cabin:
-        model.add(sum(cabin) <= problem.cabin_pieces)
+        model.add(_sum(cabin) <= problem.cabin_pieces)
     for n, bundle in enumerate(problem.bundles):
-        homes = {b: model.new_bool_var(f"bundle {n},{b}") for b in range(len(berths))}
+        here = [(i, d) for i in bundle for d in range(len(bays)) if (i, d) in units]
+        homes = {d: model.new_bool_var(f"bundle {n},{d}") for d in sorted({d for _, d in here})}
         model.add_at_most_one(homes.values())
-        for (i, b), var in units.items():
-            if i in bundle:
-                model.add(var <= problem.lines[i].most * homes[b])
+        for i, d in here:
+            model.add(units[i, d] <= problem.lines[i].most * homes[d])
 
 
 def _objective(
     model: cp_model.CpModel,
     problem: Problem,
-    berths: tuple[Berth, ...],
+    bays: tuple[Bay, ...],
     units: dict[tuple[int, int], cp_model.IntVar],
     flown: list[cp_model.IntVar],
 ) -> Linear:
-    def total_g(route: Route) -> Linear:
-        tare = sum(b.spec.tare_g * b.count for b in berths if b.option.route is route)
-        return tare + sum(
-            problem.lines[i].gear.weight_g * var
-            for (i, b), var in units.items()
-            if berths[b].option.route is route
-        )
+    def berths(route: Route) -> Iterator[Berth]:
+        return (berth for bay in bays if bay.route is route for berth in bay.berths)
 
-    def per_case(route: Route, value: Callable[[Berth], int]) -> Linear:
-        return sum(value(b) * b.count for b in berths if b.option.route is route)
+    def total_g(route: Route) -> Linear:
+        terms = [(berth.count, berth.spec.tare_g) for berth in berths(route)]
+        terms += [
+            (var, problem.lines[i].gear.weight_g)
+            for (i, d), var in units.items()
+            if bays[d].route is route
+        ]
+        return _weighted(terms)
 
     most_g = sum(line.most * line.gear.weight_g for line in problem.lines)
     most_g += sum(spec.tare_g for spec in problem.cases)
     sums = PieceSums(
-        hold_pieces=per_case(Route.HOLD, lambda _: 1),
+        hold_pieces=_sum([berth.count for berth in berths(Route.HOLD)]),
         hold_g=total_g(Route.HOLD),
-        freight_pieces=per_case(Route.FREIGHT, lambda _: 1),
+        freight_pieces=_sum([berth.count for berth in berths(Route.FREIGHT)]),
         freight_g=total_g(Route.FREIGHT),
-        freight_cm3=per_case(Route.FREIGHT, lambda berth: berth.spec.cm3),
+        freight_cm3=_weighted([(berth.count, berth.spec.cm3) for berth in berths(Route.FREIGHT)]),
     )
     terms = hire_cost(model, problem, flown)
-    terms += [b.option.cost_minor * b.count for b in berths if b.option.cost_minor]
+    terms += [b.option.cost_minor * b.count for bay in bays for b in bay.berths]
     terms += travel_cost(model, problem, sums, most_g)
-    return sum(terms)
+    return cp_model.LinearExpr.sum(terms)
+
+
+def _sum(variables: Sequence[cp_model.IntVar]) -> cp_model.LinearExpr:
+    return cp_model.LinearExpr.sum(list(variables))
+
+
+def _weighted(terms: Sequence[tuple[cp_model.IntVar, int]]) -> cp_model.LinearExpr:
+    return cp_model.LinearExpr.weighted_sum([v for v, _ in terms], [c for _, c in terms])
+
+
+def _at_most_whole(
+    model: cp_model.CpModel,
+    used: Sequence[tuple[cp_model.IntVar, int]],
+    limits: Sequence[tuple[Berth, int]],
+) -> None:
+    """What is used is within the limit of one case times the cases, berth by berth."""
+    model.add(_weighted([*used, *((berth.count, -most) for berth, most in limits)]) <= 0)

@@ -9,23 +9,31 @@ halved family).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
 from packer.geometry.scaling import counted, stepped
 
-Row = tuple[list[int], int]
+Row = tuple[list[int], list[int]]
 
 MOST_PARTS = 7
 MOST_THRESHOLDS = 6
+MOST_FLOORS = 3
 
 
-def scaled_rows(sizes: Sequence[int], room: int) -> list[Row]:
-    """The plain row first, then its different images, each as (sizes, limit of one case)."""
-    rows: list[Row] = [(list(sizes), room)]
-    if room <= 0:
+def images(sizes: Sequence[int], rooms: Sequence[int]) -> list[Row]:
+    """The plain row first, then its different images, each as (sizes, limit by room).
+
+    All functions are superadditive up to the largest room: f(a) + f(b) <= f(a + b). So what
+    packs within a smaller room r has images that add up to at most f(r).
+    """
+    rows: list[Row] = [(list(sizes), list(rooms))]
+    largest = max(rooms, default=0)
+    if largest <= 0:
         return rows
     seen = {_shape(rows[0])}
-    for row in _images(sizes, room):
+    for function in functions(sizes, rooms, largest):
+        row = ([function(size) for size in sizes], [function(max(0, room)) for room in rooms])
         shape = _shape(row)
         if shape not in seen and any(row[0]):
             seen.add(shape)
@@ -33,12 +41,23 @@ def scaled_rows(sizes: Sequence[int], room: int) -> list[Row]:
     return rows
 
 
-def _images(sizes: Sequence[int], room: int) -> Iterator[Row]:
+def functions(
+    sizes: Sequence[int], rooms: Sequence[int], largest: int
+) -> Iterator[Callable[[int], int]]:
+    """Functions superadditive up to `largest`, for thresholds that the sizes and rooms suggest."""
     for parts in range(1, MOST_PARTS):
-        yield [counted(size, room, parts) for size in sizes], parts * room
-    for threshold in _thresholds(sizes, room):
-        yield [stepped(size, room, threshold) for size in sizes], room
-        yield [halved(size, room, threshold) for size in sizes], halved(room, room, threshold)
+        yield partial(counted, room=largest, parts=parts)
+    for threshold in _thresholds(sizes, largest):
+        yield partial(stepped, room=largest, threshold=threshold)
+        yield partial(halved, room=largest, threshold=threshold)
+    for room in sorted({room for room in rooms if 0 < room < largest})[:MOST_FLOORS]:
+        for parts in range(1, MOST_PARTS):
+            yield partial(_floor, step=room // (parts + 1) + 1)
+
+
+def _floor(size: int, step: int) -> int:
+    """How many whole steps: superadditive without end, and `parts` in the room it was made for."""
+    return size // step
 
 
 def _thresholds(sizes: Sequence[int], room: int) -> list[int]:
@@ -60,5 +79,6 @@ def halved(size: int, room: int, threshold: int) -> int:
 
 
 def _shape(row: Row) -> tuple[float, ...]:
-    sizes, limit = row
-    return tuple(round(size / limit, 9) for size in sizes) if limit else ()
+    sizes, limits = row
+    most = max(limits)
+    return tuple(round(x / most, 9) for x in (*sizes, *limits)) if most else ()

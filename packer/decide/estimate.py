@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from packer.decide.classes import ClassModel, build_classes
 from packer.decide.cover import Coverer
 from packer.decide.problem import CaseSpec, Problem
-from packer.decide.rows import RowMaker, SpaceRow, inside_of
+from packer.decide.rows import RowMaker, SpaceRow
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Load, Sketch, costs, planning_g, sketch_of
 from packer.decide.space import Space
@@ -143,21 +143,13 @@ class Estimator:
         while (left_s := share_s - (self._watch.seconds - begun)) > 0 and not self._watch.over():
             solver, classes, _ = self._run(self._base, left_s, max(1, self._limits.workers))
             least = max(least, _bound_of(solver))
-            rows = self._violated(classes, solver) if solver.response_proto.solution else []
+            found = solver.response_proto.solution
+            rows = classes.violated(self._row_maker, solver.value) if found else []
+            rows = [row for row in rows if row not in self._rows]
             if not rows:
                 break
             self._rows += rows
         return self._range(Question(self._base, known, least), least, [], False)
-
-    def _violated(self, classes: ClassModel, solver: cp_model.CpSolver) -> list[SpaceRow]:
-        """Rows of space that the answer of the base breaks, berth by berth."""
-        found: list[SpaceRow] = []
-        for b, berth in enumerate(classes.berths):
-            inside, count = inside_of(self._base, berth.spec.index), solver.value(berth.count)
-            if inside is not None and count:
-                content = {i: solver.value(v) for (i, k), v in classes.units.items() if k == b}
-                found += self._row_maker.violated(inside, content, count)
-        return [row for row in dict.fromkeys(found) if row not in self._rows]
 
     def estimate(
         self, questions: Sequence[Question], on_done: Callable[[int], None] = lambda _: None

@@ -8,6 +8,7 @@ shown not to fit come in as cuts (logic-based Benders decomposition, Hooker & Ot
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
@@ -17,6 +18,8 @@ from packer.decide.cuts import Cut
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Problem
 from packer.decide.rows import SpaceRow, inside_of
 from packer.decide.sketch import Sketch, sketch_of
+from packer.geometry.counting import most_alike
+from packer.geometry.items import Item
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
 
@@ -138,10 +141,14 @@ def build_joint(problem: Problem, *, ordered: bool = True) -> JointModel:
 
 
 def _unit_vars(model: cp_model.CpModel, problem: Problem) -> dict[tuple[int, int], cp_model.IntVar]:
+    most = most_of_lines(problem)
+
+    def limit(line: Line, spec: CaseSpec) -> int:
+        limits = (o.upto_g for o in spec.options if o.route in line.routes)
+        return most(line, spec, max(limits, default=-1) - spec.tare_g)
+
     return {
-        (line.index, c): model.new_int_var(
-            0, most_in_case(problem, line, problem.cases[c]), f"x{line.index},{c}"
-        )
+        (line.index, c): model.new_int_var(0, limit(line, problem.cases[c]), f"x{line.index},{c}")
         for line in problem.lines
         if line.most
         for c in line.cases
@@ -150,14 +157,35 @@ def _unit_vars(model: cp_model.CpModel, problem: Problem) -> dict[tuple[int, int
 
 def most_in_case(problem: Problem, line: Line, spec: CaseSpec) -> int:
     """An upper bound on the units of a line in one case: weight, volume, units, slots, roles."""
+    limit_g = max((o.upto_g for o in spec.options if o.route in line.routes), default=-1)
+    return most_of_lines(problem)(line, spec, limit_g - spec.tare_g)
+
+
+def most_of_lines(problem: Problem) -> Callable[[Line, CaseSpec, int], int]:
+    """A function of (line, case, grams of room): an upper bound on the line's units in the case.
+
+    Weight, volume, rack units, slots and roles bound it; places do where the case is a box.
+    """
+    caps = [line.most for line in problem.lines]
+    for cap in problem.roles:
+        for i in cap.lines if not cap.swing else ():
+            caps[i] = min(caps[i], cap.base)
+    known: dict[tuple[int, object], int] = {}
+
+    def most(line: Line, spec: CaseSpec, room_g: int) -> int:
+        key = (line.index, inside_of(problem, spec.index) or spec.group)
+        if key not in known:
+            known[key] = min(caps[line.index], _most_inside(problem, line, spec))
+        weight_g = line.gear.weight_g
+        return max(0, min(known[key], room_g // weight_g) if weight_g else known[key])
+
+    return most
+
+
+def _most_inside(problem: Problem, line: Line, spec: CaseSpec) -> int:
+    """The most units of a line that one case has room for, weight aside."""
     most = line.most
     gear = line.gear
-    if gear.weight_g:
-        limit_g = (
-            max((o.upto_g for o in spec.options if o.route in line.routes), default=-1)
-            - spec.tare_g
-        )
-        most = min(most, limit_g // gear.weight_g)
     if line.grown_mm3:
         most = min(most, spec.volume_mm3 // line.grown_mm3)
     if line.soft_mm3:
@@ -166,10 +194,11 @@ def most_in_case(problem: Problem, line: Line, spec: CaseSpec) -> int:
         most = min(most, (spec.case.rack_half_units or 0) // gear.rack_half_units)
     if gear.slot is not None:
         most = min(most, spec.case.slots or 0)
-    for cap in problem.roles:
-        if line.index in cap.lines and not cap.swing:
-            most = min(most, cap.base)
-    return max(0, most)
+    inside = inside_of(problem, spec.index)
+    if most > 1 and line.is_boxed and gear.size is not None and inside is not None:
+        item = Item(gear.size.sides, gear.upright, gear.fragile)
+        most = min(most, most_alike(inside, item, problem.trip.clearance_mm))
+    return most
 
 
 def _content(

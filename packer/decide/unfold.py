@@ -30,9 +30,10 @@ Counts = dict[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Dock:
-    """Like cases on one route: `rooms_g` holds what each may take, largest first."""
+    """Cases alike inside on one route: the group of each, and what each may take in grams,
+    largest first."""
 
-    group: int
+    groups: tuple[int, ...]
     route: Route
     rooms_g: tuple[int, ...]
 
@@ -72,7 +73,7 @@ class Unfolder:
         self, dock: Dock, counts: Counts, flown: Sequence[int] | None, limit: float = LIMIT
     ) -> Spread:
         """Spreads; with `flown` None roles and bundles are left out, for proofs that hold wider."""
-        spec = self._problem.cases[self._problem.groups[dock.group][0]]
+        spec = self._problem.cases[self._problem.groups[dock.groups[0]][0]]
         if len(dock.rooms_g) == 1:
             return self._single(spec, dock, counts, flown, limit)
         return self._several(spec, dock, counts, flown, limit)
@@ -124,6 +125,10 @@ class Unfolder:
         for lines, most in self._caps(flown):
             if sum(n for i, n in counts.items() if i in lines) > most:
                 return Spread(Verdict.NO)
+        if flown is not None and any(
+            spec.index not in self._problem.lines[i].cases for i in counts
+        ):
+            return Spread(Verdict.NO)
         verdict = self._space.check(spec.index, sorted(counts.items()), limit).verdict
         return Spread(verdict, (counts,) if verdict is Verdict.YES else ())
 
@@ -181,12 +186,23 @@ class Unfolder:
             _kind_rows(model, self._problem, spec, {i: x[i, c] for i in counts})
             for members, most in self._caps(flown):
                 model.add(sum(x[i, c] for i in counts if i in members) <= most)
-            if c and dock.rooms_g[c] == dock.rooms_g[c - 1]:
+            if flown is not None:
+                self._barred(model, dock, x, c)
+            if c and (dock.rooms_g[c], dock.groups[c]) == (dock.rooms_g[c - 1], dock.groups[c - 1]):
                 model.add(weights[c - 1] >= weights[c])
             self._learned_rows(model, spec, {i: x[i, c] for i in counts}, c)
         for bundle in self._problem.bundles if flown is not None else ():
             _bundle_rows(model, [i for i in bundle if i in counts], x, rooms)
         return model, x
+
+    def _barred(
+        self, model: cp_model.CpModel, dock: Dock, x: dict[tuple[int, int], cp_model.IntVar], c: int
+    ) -> None:
+        """Lines that may not go in this case of the dock, though others alike take them."""
+        first = self._problem.groups[dock.groups[c]][0]
+        for (i, room), var in x.items():
+            if room == c and first not in self._problem.lines[i].cases:
+                model.add(var == 0)
 
     def _learned_rows(
         self, model: cp_model.CpModel, spec: CaseSpec, inside: dict[int, cp_model.IntVar], c: int

@@ -34,15 +34,24 @@ def max_count(inside: Sides, item: Item, clearance_mm: int, effort: int = 20_000
     sizes = turns_inside(item, inside, clearance_mm)
     if not sizes:
         return Count(0, 0)
-    most = _most(inside, sizes)
-    if item.fragile:
-        most = min(most, _most(*flat_turns(inside, item, clearance_mm)))
+    most = most_alike(inside, item, clearance_mm)
     found = max(_grid(inside, size, item.fragile) for size in sizes)
     while found < min(most, _MOST_SEARCHED) and _search(
         inside, item, clearance_mm, found + 1, effort
     ):
         found += 1
     return Count(found, most)
+
+
+def most_alike(inside: Sides, item: Item, clearance_mm: int) -> int:
+    """The upper figure of `max_count` alone: more never fit."""
+    sizes = turns_inside(item, inside, clearance_mm)
+    if not sizes:
+        return 0
+    most = _most(inside, sizes)
+    if item.fragile:
+        most = min(most, _most(*flat_turns(inside, item, clearance_mm)))
+    return most
 
 
 def _grid(inside: Sides, size: Sides, fragile: bool) -> int:

@@ -58,7 +58,7 @@ def test_docks_hold_all_that_flies_in_cases_that_there_are(flavour: str) -> None
     units, cases = Counter(), Counter()
     for dock, counts in docks:
         units.update(counts)
-        cases[dock.group] += len(dock.rooms_g)
+        cases.update(dock.groups)
         assert list(dock.rooms_g) == sorted(dock.rooms_g, reverse=True)
     assert [units[i] for i in range(len(problem.lines))] == [solver.value(v) for v in classes.flown]
     assert all(n <= len(problem.groups[group]) for group, n in cases.items())
@@ -70,7 +70,7 @@ def test_docks_of_like_crates_unfold() -> None:
     solver = solved(classes.model)
     assert solver is not None
     [(dock, counts)] = classes.docks(solver.value)
-    assert (dock, counts) == (Dock(0, Route.HOLD, (18_500, 18_500)), {0: 6})
+    assert (dock, counts) == (Dock((0, 0), Route.HOLD, (18_500, 18_500)), {0: 6})
     spread = Unfolder(classes.problem, Space(classes.problem), [], []).spread(dock, counts, [6])
     assert spread.verdict is Verdict.YES
     assert spread.contents == ({0: 3}, {0: 3})
@@ -95,7 +95,7 @@ def test_a_space_row_counts_cases() -> None:
 def test_a_dock_cut_asks_for_more_cases_or_fewer_units() -> None:
     """Five in one crate are forbidden: a second one, or hiring one at 20.00."""
     lines, cases = [thing("A", 5, 100)], [crate("C"), crate("D")]
-    cut = DockCut(Dock(0, Route.HOLD, (27_500,)), ((frozenset({0}), 5),), proved=True)
+    cut = DockCut(Dock((0,), Route.HOLD, (27_500,)), ((frozenset({0}), 5),), proved=True)
     alone = classes_of(lines, cases)
     alone.forbid(cut)
     assert least(alone) == 11_000

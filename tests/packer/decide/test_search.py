@@ -101,8 +101,12 @@ def test_joint_model_alone_finds_and_proves_the_exact_optimum(flavour: str) -> N
 
 
 def test_geometry_teaches_the_model_that_a_second_case_is_needed() -> None:
-    """Two of 110 mm stand in each other's way in 210 mm, though volume would let six in."""
-    lines = [thing("A", 2, 100, size=Box(110, 110, 110), choice=Choice.FLY)]
+    """110 and 112 mm stand in each other's way in 210 mm, though volume would let six in."""
+    sides = {"A": 110, "B": 112}
+    lines = [
+        thing(name, 1, 100, size=Box(side, side, side), choice=Choice.FLY)
+        for name, side in sides.items()
+    ]
     search = search_of(trip_of(lines, [crate("C"), crate("D")]))
     solve_joint(search)
     assert (search.best_minor, search.bound_minor) == (11_000, 11_000)

@@ -64,7 +64,7 @@ def test_two_tiny_cases_agree_with_trying_everything(seed: int) -> None:
     problem = tiny_problem(seed, cases=2)
     counts = random_counts(problem, seed)
     rooms = (Random(seed).choice((600, 900, 1500)), 600)
-    spread = unfolder(problem).spread(Dock(0, Route.HOLD, rooms), counts, None)
+    spread = unfolder(problem).spread(Dock((0, 0), Route.HOLD, rooms), counts, None)
     assert spread.verdict is not Verdict.UNKNOWN
     assert (spread.verdict is Verdict.YES) is spreads_by_trial(problem, counts, rooms)
     if spread.verdict is Verdict.YES:
@@ -80,7 +80,7 @@ def test_whatever_meets_a_dock_cut_cannot_be_spread(seed: int) -> None:
     problem = tiny_problem(seed, cases=2)
     counts = {0: 4, 1: 4, 2: 4, 3: 4}
     rooms = (900, 900)
-    dock, solver = Dock(0, Route.HOLD, rooms), unfolder(problem)
+    dock, solver = Dock((0, 0), Route.HOLD, rooms), unfolder(problem)
     if solver.spread(dock, counts, None).verdict is not Verdict.NO:
         pytest.fail(f"16 boxes of seed {seed} were meant to overfill two tiny cases")
     cut = solver.smallest(dock, counts, [4] * LINES)
@@ -96,7 +96,7 @@ def test_whatever_meets_a_dock_cut_cannot_be_spread(seed: int) -> None:
 def test_a_single_case_is_a_matter_of_weight_and_places(room_g: int, verdict: Verdict) -> None:
     """Two of 5 kg in one case."""
     problem = hand_problem([thing("A", 2)], [crate("C")])
-    dock = Dock(0, Route.HOLD, (room_g,))
+    dock = Dock((0,), Route.HOLD, (room_g,))
     assert unfolder(problem).spread(dock, {0: 2}, None).verdict is verdict
 
 
@@ -105,7 +105,7 @@ def test_a_single_rack_counts_units_and_a_vault_slots() -> None:
     lines = [thing("R", 5, rack_half_units=2, depth_mm=300), thing("N", 2, slot="neck")]
     solver = unfolder(hand_problem(lines, [rack("K"), vault("V")]))
     answers = [
-        solver.spread(Dock(group, Route.HOLD, (30_000,)), {line: n}, None).verdict
+        solver.spread(Dock((group,), Route.HOLD, (30_000,)), {line: n}, None).verdict
         for group, line, n in ((0, 0, 4), (0, 0, 5), (1, 1, 1), (1, 1, 2))
     ]
     assert answers == [Verdict.YES, Verdict.NO, Verdict.YES, Verdict.NO]
@@ -114,7 +114,7 @@ def test_a_single_rack_counts_units_and_a_vault_slots() -> None:
 def test_soft_goods_take_85_percent_of_each_case() -> None:
     """Inside 9,261,000 mm3: seven folded cubes of 10^6 to a case, fourteen to two, not fifteen."""
     problem = hand_problem([thing("S", 15, 100, soft=True)], [crate("C"), crate("D")])
-    dock, solver = Dock(0, Route.HOLD, (30_000, 30_000)), unfolder(problem)
+    dock, solver = Dock((0, 0), Route.HOLD, (30_000, 30_000)), unfolder(problem)
     assert solver.spread(dock, {0: 14}, None).verdict is Verdict.YES
     assert solver.spread(dock, {0: 15}, None).verdict is Verdict.NO
 
@@ -122,7 +122,7 @@ def test_soft_goods_take_85_percent_of_each_case() -> None:
 def test_roles_part_their_units_where_the_flown_units_are_given() -> None:
     """Three for two needed: one to a case, so two cases take two and not three."""
     problem = hand_problem([thing("A", 3, role="Voice", role_needs=2)], [crate("C"), crate("D")])
-    dock, solver = Dock(0, Route.HOLD, (30_000, 30_000)), unfolder(problem)
+    dock, solver = Dock((0, 0), Route.HOLD, (30_000, 30_000)), unfolder(problem)
     assert solver.spread(dock, {0: 3}, None).verdict is Verdict.YES
     assert solver.spread(dock, {0: 3}, [3]).verdict is Verdict.NO
     assert solver.spread(dock, {0: 2}, [2]).verdict is Verdict.YES
@@ -132,9 +132,9 @@ def test_bundles_stay_together_and_no_case_is_empty() -> None:
     """Two of 5 kg that belong together need a room of 10 kg, and then the other is empty."""
     lines = [thing("A", pack_with="Brass"), thing("B", pack_with="Brass"), thing("D")]
     problem = hand_problem(lines, [crate("C"), crate("D")])
-    dock, solver = Dock(0, Route.HOLD, (10_000, 5_000)), unfolder(problem)
+    dock, solver = Dock((0, 0), Route.HOLD, (10_000, 5_000)), unfolder(problem)
     assert solver.spread(dock, {0: 1, 1: 1}, [1, 1, 0]).verdict is Verdict.NO
     found = solver.spread(dock, {0: 1, 1: 1, 2: 1}, [1, 1, 1])
     assert found.contents == ({0: 1, 1: 1}, {2: 1})
-    tight = Dock(0, Route.HOLD, (9_999, 9_999))
+    tight = Dock((0, 0), Route.HOLD, (9_999, 9_999))
     assert solver.spread(tight, {0: 1, 1: 1, 2: 1}, [1, 1, 1]).verdict is Verdict.NO
