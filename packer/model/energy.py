@@ -8,19 +8,32 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-_STATED = re.compile(
-    r"(?P<volts>\d+(?:[.,]\d+)?)\s*V\b[^\d]{0,12}(?P<charge>\d+(?:[.,]\d+)?)\s*(?P<unit>m?Ah)\b",
-    re.IGNORECASE,
+_VOLTS = r"(?P<volts>\d+(?:[.,]\d+)?)\s*V\b"
+_CHARGE = r"(?<![\d.,])(?P<charge>\d+(?:[.,]\d+)?)\s*(?P<unit>m?Ah)\b"
+_BETWEEN = r"[^\d]{0,12}"
+_AT = r"\s*(?:at\b|[(/x×@])?\s*"  # close by: a power bank's 5 V output is another figure
+_STATED = tuple(
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (f"{_VOLTS}{_BETWEEN}{_CHARGE}", f"{_CHARGE}{_AT}{_VOLTS}")
 )
+_THOUSANDS = re.compile(r"\d{1,3}[.,]\d{3}")
 
 
 def stated_energy(text: str) -> Fraction | None:
-    """The exact milliwatt-hours of volts and amp-hours in a text, volts first; None without."""
-    found = _STATED.search(text)
+    """The exact milliwatt-hours of volts and amp-hours in a text, in any order; None without."""
+    found = next((held for held in (each.search(text) for each in _STATED) if held), None)
     if found is None:
         return None
-    volts, charge = (Fraction(found[name].replace(",", ".")) for name in ("volts", "charge"))
-    return energy_of(volts, charge if found["unit"].lower() == "mah" else charge * 1000)
+    volts = Fraction(found["volts"].replace(",", "."))
+    return energy_of(volts, _milliamp_hours(found["charge"], found["unit"]))
+
+
+def _milliamp_hours(charge: str, unit: str) -> Fraction:
+    """`20,000 mAh` and `20.000 mAh` are twenty thousand: nobody states thousandths of them."""
+    is_milli = unit.lower() == "mah"
+    if is_milli and _THOUSANDS.fullmatch(charge):
+        return Fraction(re.sub(r"[.,]", "", charge))
+    return Fraction(charge.replace(",", ".")) * (1 if is_milli else 1000)
 
 
 def energy_of(volts: Fraction | int, milliamp_hours: Fraction | int) -> Fraction:

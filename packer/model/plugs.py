@@ -14,11 +14,16 @@ from collections.abc import Sequence
 import shared
 
 _PLUG = re.compile(r"(?:\btypes?\s*)?(?<![A-Za-z0-9])([A-O])(?![A-Za-z0-9])")
+_LETTERS_ONLY = re.compile(r"\s*(types?\b)?([\s/,;]*\b[a-o]\b)+\s*", re.IGNORECASE)
 
 
 def parse_plugs(text: str) -> tuple[str, ...]:
-    """The plug letters A to O in a text; () where it names none."""
-    return tuple(dict.fromkeys(_PLUG.findall(text)))
+    """The plug letters A to O in a text; () where it names none.
+
+    Small letters count where the text is nothing else: `g`, `type e/f`.
+    """
+    plain = text.upper() if _LETTERS_ONLY.fullmatch(text) else text
+    return tuple(dict.fromkeys(_PLUG.findall(plain)))
 
 
 def fits(plug: str, sockets: Sequence[str]) -> bool:

@@ -127,7 +127,7 @@ def battery_mismatch(scope: Scope) -> Iterator[Found]:
         20 V x 6 Ah is 120 Wh).
     Fails: `Battery 3.8 V 1650 mAh` with 67 Wh in the row: the product is 6.27 Wh.
     Passes: `Battery 20 V 1.3 Ah` with 26 Wh.
-    Limits: Reads one pair of figures, volts first; a makers' rounding of 1 Wh is let pass.
+    Limits: Reads one pair of figures side by side; a maker's rounding of 1 Wh is let pass.
     Decides: the print on the battery.
     """
     for line in scope.lines:

@@ -70,7 +70,8 @@ class RulePage:
 
     def text(self) -> str:
         """The page as plain text."""
-        head = f"{self.code} ({self.family}, {self.severity}, looks at the {self.looks_at})"
+        seen = "trip and the plan" if self.looks_at == "both" else self.looks_at
+        head = f"{self.code} ({self.family}, {self.severity}, looks at the {seen})"
         parts = [f"{part}: {getattr(self, part.lower())}" for part in PARTS]
         return "\n".join([head, "", self.title, "", *parts]) + "\n"
 

@@ -70,7 +70,7 @@ def people_for(mass_g: int) -> int | None:
 
 def _advice(people: int | None) -> str:
     by = f"by {people} people together" if people else "with a lifting aid"
-    return f"Lift it {by}, close to the body, after a look at the way. {CAUTION}"
+    return f"Lift {by}, close to the body, after a look at the way. {CAUTION}"
 
 
 @rule("piece-needs-two-people", "lifting", Severity.NOTE, looks_at="plan")

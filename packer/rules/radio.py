@@ -265,7 +265,7 @@ def shared_ranges(scope: Scope) -> Iterator[Found]:
     if lines:
         named = listed(f"{line.quantity} {line.name} ({_texts(line.radio)})" for line in lines)
         yield Found(
-            f"Found transmitters that share a range: {named}.",
+            f"Found transmitters that share a range with another unit or line: {named}.",
             lines[0].source.cell("radio"),
             lines[0].name,
             "Give each a frequency of its own and tell the festival's coordinator.",

@@ -26,10 +26,19 @@ def certificate_until(issued: date) -> date:
     return years_after(issued, shared.species_figures().certificate_years)
 
 
-def species_of(material: str) -> Species | None:
-    """The listed material that a text names, the narrowest first; None if the table has none.
+_PARTS = re.compile(r"[,;/+&]|\b(?:and|with)\b")
 
-    A text that calls it an imitation names none.
+
+def all_species(material: str) -> tuple[Species, ...]:
+    """Every listed material that a text such as `rosewood body, ivory nut` names, part by part."""
+    named = (species_of(part) for part in _PARTS.split(material.casefold()))
+    return tuple(dict.fromkeys(held for held in named if held is not None))
+
+
+def species_of(material: str) -> Species | None:
+    """The listed material that one part of a text names, the narrowest; None for none.
+
+    A part that calls it an imitation names none.
     """
     text = material.casefold()
     if _names_any(text, shared.species_figures().imitation_words):
@@ -65,13 +74,12 @@ def _crosses(trip: Trip) -> bool:
 
 
 def _listed(scope: Scope) -> Iterator[tuple[Gear, Species, bool]]:
-    """(line, listed material, whether papers are due) for each line that names one."""
+    """(line, listed material, whether papers are due) for each material that a line names."""
     if not _crosses(scope.trip):
         return
     day = first_day(scope.trip) or date.max
     for line in scope.lines:
-        held = species_of(line.material)
-        if held is not None:
+        for held in all_species(line.material):
             weight = line.weight_g * line.quantity
             yield line, held, needs_papers(held, day, _is_instrument(line), weight)
 
@@ -156,7 +164,7 @@ def unknown_material(scope: Scope) -> Iterator[Found]:
     if not _crosses(scope.trip):
         return
     for line in scope.lines:
-        if line.material.strip() and species_of(line.material) is None:
+        if line.material.strip() and not all_species(line.material):
             yield Found(
                 f"{line.name}: found the material {line.material!r} ({kg(line.weight_g)} each), "
                 "which is not in the table here.",

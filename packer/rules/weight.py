@@ -148,9 +148,10 @@ def us_instruments(scope: Scope) -> Iterator[Found]:
     What: Legs with an end in the United States, in one finding, with the cases above 150 in; and
         each hold piece of a plan above 165 lb.
     Why: US carriers take small instruments in the cabin if there is room when the passenger
-        boards, and as checked baggage up to 150 in and 165 lb with the case, or the aircraft's
-        limit. Their fees for large and heavy pieces may still be due.
-    Source: 14 CFR 251.3 and 251.5 (as of 2026-04-05).
+        boards, large ones of up to 165 lb on a seat that is bought for them, and as checked
+        baggage up to 150 in and 165 lb with the case, or the aircraft's limit. Their fees for
+        large and heavy pieces may still be due.
+    Source: 14 CFR 251.3, 251.4 and 251.5 (as of 2026-04-05).
     Fails: A leg from an invented city to JFK; a piece of 75 kg on it.
     Passes: A trip that touches no US airport.
     Limits: Binds US carriers, not foreign ones; knows the place by airport code, stop or country

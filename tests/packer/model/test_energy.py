@@ -17,13 +17,19 @@ from packer.model.energy import energy_of, stated_energy
         ("20V 6Ah", "120000"),  # polexp.com FAQ: 120 Wh
         ("3,7 V x 20000 mAh", "74000"),  # Wh = V x Ah
         ("14.8 V / 9.9 Ah", "146520"),  # Wh = V x Ah
+        ("20000mAh 3.7V", "74000"),
+        ("20,000 mAh (3.7 V)", "74000"),  # thousands, English
+        ("3.7 V 20.000 mAh", "74000"),  # thousands, as on the Continent
+        ("14.4 V 11,2 Ah", "161280"),
+        ("9.9 Ah at 14.8 V", "146520"),
+        ("Power bank 20000 mAh, USB 5 V", None),  # what comes out is not what is in it
         ("74", None),
         ("12 V", None),
         ("5000 mAh", None),
     ],
 )
 def test_stated_energy(text: str, mwh: str | None) -> None:
-    """Exact; volts first."""
+    """Exact; volts first, or right after the charge."""
     assert stated_energy(text) == (None if mwh is None else Fraction(mwh))
 
 

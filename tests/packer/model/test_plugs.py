@@ -10,7 +10,18 @@ from packer.model.plugs import adapter, fits, parse_plugs
 
 @pytest.mark.parametrize(
     ("text", "letters"),
-    [("G", "G"), ("type E/F", "EF"), ("Type C", "C"), ("C13", ""), ("euro", ""), ("A, B", "AB")],
+    [
+        ("G", "G"),
+        ("type E/F", "EF"),
+        ("Type C", "C"),
+        ("C13", ""),
+        ("euro", ""),
+        ("A, B", "AB"),
+        ("g", "G"),
+        ("type e/f", "EF"),
+        ("a lead", ""),
+        ("Type G (fused)", "G"),
+    ],
 )
 def test_plugs(text: str, letters: str) -> None:
     """Letters A to O that stand alone."""

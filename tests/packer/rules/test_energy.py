@@ -52,7 +52,7 @@ def test_a_limit_belongs_to_the_lower_class(mwh: int, held: EnergyClass) -> None
     ],
 )
 def test_descriptions_that_state_volts_and_amp_hours(text: str, mwh: int | None) -> None:
-    """One pair of figures, volts first."""
+    """One pair of figures."""
     assert stated_energy_mwh(text) == mwh
 
 

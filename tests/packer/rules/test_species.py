@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from packer.rules.species import certificate_until, needs_papers, species_of
+from packer.rules.species import all_species, certificate_until, needs_papers, species_of
 
 BEFORE, AFTER = date(2026, 3, 4), date(2026, 3, 5)
 
@@ -49,6 +49,22 @@ def test_papers(material: str, instrument: bool, wood_g: int, day: date, due: bo
 def test_unlisted_names(material: str) -> None:
     """The table knows few names and guesses none."""
     assert species_of(material) is None
+
+
+@pytest.mark.parametrize(
+    ("material", "appendices"),
+    [
+        ("rosewood body, ivory nut", ["II", "I"]),
+        ("Maple and pernambuco", ["II"]),
+        ("Ivory keys, imitation wood", ["I"]),
+        ("rosewood (Dalbergia nigra)", ["I"]),  # the narrower name of the same part
+        ("rosewood; palisander", ["II"]),
+        ("imitation ivory / maple", []),
+    ],
+)
+def test_each_part_of_a_text_is_read(material: str, appendices: list[str]) -> None:
+    """One material that is exempt does not hide another that is not."""
+    assert [held.appendix for held in all_species(material)] == appendices
 
 
 def test_a_certificate_is_valid_for_three_years() -> None:
