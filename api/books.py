@@ -10,13 +10,26 @@ import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from api.desk import Desk
+from api.desk import Desk, ask_of_plan
 from api.store.basics import now
 from api.store.events import EventRow
 from api.store.plans import PlanRow
+from packer.road.border_book import ledger_of
+from packer.road.crossings import Issued
 from packer.road.journal import Draft, Entered, Entry, RuleOn, settle
 
 TICKS, BORDER, SCALE, OTHER_WAYS = "ticks", "border", "scale", "other-ways"
+
+
+def border_plan(desk: Desk, plan: PlanRow) -> PlanRow:
+    """The plan whose customs list was issued, where this one was made with it; else itself."""
+    issued = ask_of_plan(plan).issued
+    return desk.store.plans.get(issued) if issued else plan
+
+
+def issued_list(desk: Desk, plan: PlanRow) -> Issued | None:
+    """The customs list that stands issued for a plan; None where none does."""
+    return ledger_of(entries_of(desk, plan, BORDER)).issued
 
 
 def entries_of(desk: Desk, plan: PlanRow, book: str) -> tuple[Entry, ...]:

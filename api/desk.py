@@ -34,6 +34,7 @@ from packer.model.plan import Plan
 from packer.model.plan_json import plan_from_json
 from packer.model.solving import Limits, Wishes
 from packer.model.trip import Trip
+from packer.road.crossings import Issued
 
 Value = TypeVar("Value")
 _HEALTH_SECONDS = 60.0
@@ -157,6 +158,11 @@ class Desk:
             raise Refusal(503, "queue-full", message, headers={"Retry-After": "30"})
         if ask.keep is not None:
             self.plan_of(self._kept(trip, ask.keep))
+        if ask.issued:
+            holder = self._kept(trip, ask.issued)
+            issued = ask_of_plan(holder).issued or holder.id
+            self._issued(issued)
+            ask = ask.model_copy(update={"issued": issued})
         asked = {"ask": ask.model_dump(), "edits": edits_to_json(self.standing_edits(trip))}
         row = self.store.plans.ask(trip, upload.number, json.dumps(asked), by)
         self.queue.look()
@@ -167,6 +173,16 @@ class Desk:
         if row.trip != trip:
             raise Refusal(404, "not-found", f"There is no plan {plan!r} of this trip.")
         return row
+
+    def _issued(self, plan: str) -> Issued:
+        """The customs list that was issued for a plan; raises Refusal where none was."""
+        from api.books import issued_list  # books stand on the desk
+
+        issued = issued_list(self, self.store.plans.get(plan))
+        if issued is None:
+            remedy = "Enter it on the page Borders first."
+            raise Refusal(409, "list-not-issued", "No list of that plan was issued.", remedy=remedy)
+        return issued
 
     def plan_of(self, row: PlanRow) -> Plan:
         """The plan of a row; raises Refusal where there is none (yet)."""
@@ -226,6 +242,7 @@ class Desk:
             wishes.hire,
             keep,
             ask.keep_slack_minor,
+            self._issued(ask.issued) if ask.issued else None,
         )
 
 

@@ -9,6 +9,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import Response
 
+from api.books import border_plan
 from api.desk import Desk
 from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
@@ -120,7 +121,7 @@ def _page(
         step="borders",
         status=refusal.status if refusal else 200,
         border=border_out(desk, looking.plan),
-        customs=get_customs(looking.plan, desk),
+        customs=get_customs(border_plan(desk, looking.plan), desk),
         carnet=desk.trip_of_plan(looking.plan).carnet,
         crossing_steps=[str(step) for step in Step],
         refused=refusal.body if refusal else None,

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import Response
 
-from api.desk import Desk
+from api.desk import Desk, edits_of_plan
 from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
 from api.routes.cases import list_cases
@@ -36,6 +36,7 @@ def weigh(
     plan: Annotated[str, Form(max_length=40)],
     case: Annotated[list[str], Form(max_length=1000)],
     kg: Annotated[list[str], Form(max_length=1000)],
+    all_fly: Annotated[bool, Form()] = False,
 ) -> Response:
     """What the scale says, a case and its kilograms in turn; empty for what was not weighed."""
     typed = {name: said for name, said in zip(case, kg, strict=False) if said.strip()}
@@ -49,7 +50,7 @@ def weigh(
     if not weighed:
         refusal = Refusal(422, "no-weight", "Type what the scale says of one case at least.")
         return _page(request, trip, desk, plan, refusal, typed)
-    weigh_cases(row, WeighIn(cases=weighed), desk, person)
+    weigh_cases(row, WeighIn(cases=weighed, all_fly=all_fly), desk, person)
     return go(step_url(trip.id, "scale", plan) + "#found")
 
 
@@ -101,5 +102,6 @@ def _page(
         about=about,
         cases=list_cases(looking.plan, desk).cases,
         typed=typed if typed is not None else before,
+        has_tares=bool(edits_of_plan(looking.plan).tares) or bool(about.number),
         refused=refusal.body if refusal else None,
     )

@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import Response
 
+from api.books import border_plan, issued_list
 from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
 from api.routes.having import Manager, TheDesk, TheTrip
@@ -44,6 +45,7 @@ def solve(
         currency=desk.trip_of(upload).currency if not upload.code else "",
         upload=upload,
         choices=[one for one in _CHOICES if one[0] <= desk.settings.ceilings.solve_seconds],
+        issued=_issued(desk, looking.plan),
         compared=_compared(desk, rows, first, second),
         sides=(first, second),
     )
@@ -56,9 +58,11 @@ def start(
     person: Manager,
     seconds: Annotated[float, Form(ge=1, le=3600)],
     keep: Annotated[str, Form(max_length=40)] = "",
+    issued: Annotated[str, Form(max_length=40)] = "",
 ) -> Response:
     """Ask for a plan."""
-    row = desk.ask_plan(trip.id, PlanAsk(seconds=seconds, keep=keep or None), person.name)
+    ask = PlanAsk(seconds=seconds, keep=keep or None, issued=issued or None)
+    row = desk.ask_plan(trip.id, ask, person.name)
     return go(step_url(trip.id, "solve", row.id))
 
 
@@ -72,6 +76,12 @@ def stop(
         raise Refusal(404, "not-found", f"There is no plan {plan!r} of this trip.")
     desk.queue.stop(plan)
     return go(step_url(trip.id, "solve", plan))
+
+
+def _issued(desk: TheDesk, row: PlanRow | None) -> str | None:
+    """The plan whose customs list was issued, where the one looked at goes by one."""
+    holder = border_plan(desk, row) if row else None
+    return holder.id if holder and issued_list(desk, holder) else None
 
 
 def _compared(

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 from fastapi import APIRouter
 
-from api.books import BORDER, enter, entries_of
+from api.books import BORDER, border_plan, enter, entries_of
 from api.desk import Desk
 from api.errors import ERRORS, FindingOut, Refusal
 from api.routes import API
@@ -71,7 +71,7 @@ def correct(plan: ThePlan, entry: CorrectionIn, desk: TheDesk, person: Manager) 
 
 def border_out(desk: Desk, plan: PlanRow, remarks: tuple[Finding, ...] = ()) -> BorderOut:
     """The ledger as it stands today."""
-    entries = entries_of(desk, plan, BORDER)
+    entries = entries_of(desk, border_plan(desk, plan), BORDER)
     state, today = ledger_of(entries), datetime.now(UTC).date()
     issued = state.issued
     return BorderOut(
@@ -103,7 +103,7 @@ def border_out(desk: Desk, plan: PlanRow, remarks: tuple[Finding, ...] = ()) -> 
 
 def _enter(desk: Desk, plan: PlanRow, event: LedgerEvent, who: str, key: str) -> BorderOut:
     draft = draft_of(event, who, key)
-    entered = enter(desk, plan, BORDER, (draft,), rule_on_border)[key]
+    entered = enter(desk, border_plan(desk, plan), BORDER, (draft,), rule_on_border)[key]
     if entered.refused:
         findings = [finding.to_json() for finding in entered.findings]
         message = entered.findings[0].message
@@ -112,7 +112,7 @@ def _enter(desk: Desk, plan: PlanRow, event: LedgerEvent, who: str, key: str) ->
 
 
 def _ledger(desk: Desk, plan: PlanRow) -> Ledger:
-    return ledger_of(entries_of(desk, plan, BORDER))
+    return ledger_of(entries_of(desk, border_plan(desk, plan), BORDER))
 
 
 def _crossing(state: Ledger, entry: CrossingIn) -> Crossing:

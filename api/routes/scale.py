@@ -8,20 +8,22 @@ from dataclasses import asdict, replace
 from typing import Any
 
 from fastapi import APIRouter
+from fastapi.responses import Response
 
-from api.books import SCALE, TICKS, entries_of
+from api.books import SCALE, TICKS, border_plan, entries_of, issued_list
 from api.desk import Desk, ask_of_plan, edits_of_plan, edits_to_json
 from api.errors import ERRORS, FindingOut, Refusal
 from api.routes import API
 from api.routes.cases import piece_named
 from api.routes.having import Packer, TheDesk, ThePlan
 from api.routes.showing import plan_out
+from api.routes.trips import XLSX_MEDIA, attachment
 from api.shapes.plans import PlanOut
-from api.shapes.road import MendOut, MoveOut, ScaleOut, TakeIn, WeighedCaseIn, WeighIn
+from api.shapes.road import MendOut, MoveOut, OrderOut, ScaleOut, TakeIn, WeighedCaseIn, WeighIn
 from api.store.events import EventRow
 from api.store.plans import Ending, PlanRow
 from api.work.edits import Edits
-from api.work.weighing import Weighed, weigh
+from api.work.weighing import Weighed, weigh, weighed_workbook
 from packer.model.outcome import Outcome
 from packer.model.plan_json import plan_from_json
 from packer.papers.units import decimals_of
@@ -45,7 +47,9 @@ def weigh_cases(plan: ThePlan, told: WeighIn, desk: TheDesk, person: Packer) -> 
     weights = {one.case: one.grams for one in told.cases}
     for case in weights:
         piece_named(made, case)
-    found: Weighed = desk.run_thinker(weigh, trip, made, weights, seconds=_SECONDS)
+    found: Weighed = desk.run_thinker(
+        weigh, trip, made, weights, not told.all_fly, seconds=_SECONDS
+    )
     entry = {"weights": weights, "before_minor": made.costs.cash_minor, **asdict(found)}
 
     def entries(rows: tuple[EventRow, ...]) -> list[tuple[str, str]]:
@@ -53,6 +57,31 @@ def weigh_cases(plan: ThePlan, told: WeighIn, desk: TheDesk, person: Packer) -> 
 
     desk.store.events.enter(plan.trip, plan.id, SCALE, entries, person.name)
     return scale_out(desk, plan)
+
+
+@router.get(
+    "/plans/{plan}/scale/workbook",
+    response_class=Response,
+    responses={200: {"content": {XLSX_MEDIA: {}}}},
+)
+def get_weighed_workbook(plan: ThePlan, desk: TheDesk) -> Response:
+    """The workbook with the empty weights that the scale found: the mended plan is for this one."""
+    trip, last = desk.trip_of_plan(plan), _last(desk, plan)
+    empty_g = {case.name: case.empty_g for case in trip.cases}
+    measured = dict(edits_of_plan(plan).tares)
+    for case, more in last["tares"] if last else ():
+        measured[case], empty_g[case] = more, empty_g[case] + more
+    if not measured:
+        raise Refusal(409, "nothing-weighed", "Nothing was weighed for this plan yet.")
+    upload = desk.store.trips.upload(plan.trip, plan.upload)
+    content: bytes = desk.run_reader(
+        weighed_workbook,
+        desk.store.trips.original(upload),
+        upload.form,
+        {case: empty_g[case] for case in measured},
+        seconds=desk.settings.ceilings.read_seconds,
+    )
+    return attachment(content, "weighed.xlsx", XLSX_MEDIA)
 
 
 @router.post("/plans/{plan}/scale/take", status_code=201)
@@ -73,7 +102,7 @@ def adopt(
     tares = dict(edits.tares)
     for case, more in weighed["tares"]:
         tares[case] = tares.get(case, 0) + more
-    asked = {"ask": ask_of_plan(plan).model_dump(), "edits": _edits_json(edits, tares)}
+    asked = {"ask": _ask_json(desk, plan), "edits": _edits_json(edits, tares)}
     made = plan_from_json(json.loads(choice["plan_json"]))
     moves = len(choice["moves"])
     ending = Ending(
@@ -88,6 +117,15 @@ def adopt(
     row = desk.store.plans.adopt(plan.trip, plan.upload, json.dumps(asked), ending, who)
     _carry_ticks(desk, plan, row, {(move["gear"], move["unit"]) for move in choice["moves"]}, who)
     return row
+
+
+def _ask_json(desk: Desk, plan: PlanRow) -> dict[str, Any]:
+    """As the plan before was asked for; a list that was issued for it goes on to hold."""
+    holder = border_plan(desk, plan)
+    ask = ask_of_plan(plan)
+    if issued_list(desk, holder) is not None:
+        ask = ask.model_copy(update={"issued": holder.id})
+    return ask.model_dump()
 
 
 def _edits_json(edits: Edits, tares: dict[str, int]) -> dict[str, Any]:
@@ -111,7 +149,8 @@ def _stays(entry: Entry, moved: set[tuple[str, int]]) -> bool:
 
 def scale_out(desk: Desk, plan: PlanRow) -> ScaleOut:
     """The last weigh-in; number 0 before the first."""
-    currency = desk.plan_of(plan).currency
+    made = desk.plan_of(plan)
+    currency, worth = made.currency, made.costs.worth_minor
     count = len(desk.store.events.of(plan.id, SCALE))
     last = _last(desk, plan) or _NOTHING
     before = last["before_minor"]
@@ -129,15 +168,27 @@ def scale_out(desk: Desk, plan: PlanRow) -> ScaleOut:
             MendOut(
                 number=number,
                 moves=[MoveOut(**move) for move in choice["moves"]],
+                # weigh-ins from before anything could stay behind say nothing of it
+                orders=[OrderOut(**order) for order in choice.get("orders", ())],
                 cash_minor=choice["cash_minor"],
                 dearer_minor=choice["cash_minor"] - before,
+                worth_minor=choice.get("worth_minor", worth) - worth,
                 proved=choice["proved"],
             )
             for number, choice in enumerate(last["choices"], start=1)
         ],
         impossible=last["impossible"],
+        pay_minor=_pay_minor(last),
         caution=CAUTION,
     )
+
+
+def _pay_minor(last: dict[str, Any]) -> int | None:
+    """What the way with nothing moved costs more than before; None where there is none."""
+    for choice in last["choices"]:
+        if not choice["moves"]:
+            return int(choice["cash_minor"] - last["before_minor"])
+    return None
 
 
 def _last(desk: Desk, plan: PlanRow) -> dict[str, Any] | None:

@@ -30,6 +30,12 @@ class PlanAsk(BaseModel):
     keep_slack_minor: int = Field(
         default=0, ge=0, le=10**12, description="What staying closer may cost, minor units"
     )
+    issued: str | None = Field(
+        default=None,
+        pattern="^[a-z0-9]{1,40}$",
+        description="The plan whose customs list was issued: only what is on it may fly",
+        examples=[None],
+    )
     fly: list[Name] = Field(
         default=[], max_length=10_000, description="Gear ids that fly, besides locks", examples=[[]]
     )

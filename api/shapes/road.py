@@ -206,6 +206,7 @@ class WeighIn(BaseModel):
     """What the scale says."""
 
     cases: list[WeighedCaseIn] = Field(min_length=1, max_length=1000)
+    all_fly: bool = Field(default=False, description="Leave nothing behind, whatever it costs")
 
 
 class MoveOut(BaseModel):
@@ -214,16 +215,27 @@ class MoveOut(BaseModel):
     gear: str
     unit: int
     source: str = Field(description="The case it is in")
-    target: str = Field(description="The case it goes to")
+    target: str = Field(description="The case it goes to; empty: it stays behind")
+
+
+class OrderOut(BaseModel):
+    """What is ordered more, or below 0 less, in place of what stays behind."""
+
+    gear: str
+    stop: str
+    supplier: str
+    units: int
 
 
 class MendOut(BaseModel):
-    """A way to make everything legal."""
+    """A way to make everything legal; an object that stays behind and is hired counts as moved."""
 
     number: int = Field(description="Counts from 1; take it by this number")
     moves: list[MoveOut]
+    orders: list[OrderOut]
     cash_minor: int = Field(description="Cash of the plan then, minor units")
-    dearer_minor: int = Field(description="Against the plan before weighing, minor units")
+    dearer_minor: int = Field(description="Cash against before weighing, minor units")
+    worth_minor: int = Field(description="Worth given up against before weighing, minor units")
     proved: bool = Field(description="No fewer moves are legal; with as many, none is cheaper")
 
 
@@ -241,6 +253,9 @@ class ScaleOut(BaseModel):
     doubts: list[FindingOut] = Field(description="Cases lighter than what is in them")
     mends: list[MendOut] = Field(description="Fewest moves first, each cheaper than before")
     impossible: bool = Field(description="Proved: no moves help")
+    pay_minor: int | None = Field(
+        description="What paying costs with nothing moved, minor units; null: no fee is enough"
+    )
     caution: str
 
 

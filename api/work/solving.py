@@ -23,6 +23,7 @@ from packer.model.outcome import Outcome
 from packer.model.plan import Plan
 from packer.model.plan_json import plan_from_json, plan_to_json
 from packer.model.solving import Limits, Progress, Wishes
+from packer.road.crossings import Issued
 
 if TYPE_CHECKING:
     from packer.pipeline import Planned
@@ -49,6 +50,7 @@ class Order:
     hire: tuple[str, ...] = ()
     keep_json: str | None = None
     keep_slack_minor: int = 0
+    issued: Issued | None = None
 
 
 def solve_order(pipe: Connection, order: Order) -> None:
@@ -69,13 +71,22 @@ def fulfil(
     order: Order, on_progress: Callable[[Progress], None], should_stop: Callable[[], bool]
 ) -> Ending:
     """Read, put the edits on, solve and judge; what came of it."""
-    from packer.pipeline import solve
+    from packer.pipeline import solve_within
+    from packer.road.listed import ByList
 
     reading = read_content(order.content, order.form)
     if reading.trip is None:
         return Ending("failed", int(Outcome.BAD_INPUT), Outcome.BAD_INPUT.meaning)
     trip = with_edits(reading.trip, order.edits)
-    planned = solve(trip, reading.findings, order.limits, _wishes(order), on_progress, should_stop)
+    planned = solve_within(
+        trip,
+        reading.findings,
+        order.limits,
+        _wishes(order),
+        on_progress,
+        should_stop,
+        ByList(order.issued) if order.issued else None,
+    )
     return ending_of(planned)
 
 

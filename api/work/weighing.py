@@ -1,10 +1,17 @@
-"""What real weights break, and the menu of moves that mends it; run in another process."""
+"""What real weights break, and the menu of moves that mends it; run in another process.
+
+Also the user's workbook with the measured weights in it.
+"""
 
 from __future__ import annotations
 
 import json
+import tempfile
+from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 
+from api.work.uploads import lay_out
 from packer.model.plan import Plan
 from packer.model.plan_json import plan_to_json
 from packer.model.trip import Trip
@@ -14,7 +21,7 @@ Words = dict[str, str]
 
 @dataclass(frozen=True, slots=True)
 class MoveFound:
-    """One object that ends in another case."""
+    """One object that ends in another case; `target` is empty where it stays behind."""
 
     gear: str
     unit: int
@@ -23,11 +30,23 @@ class MoveFound:
 
 
 @dataclass(frozen=True, slots=True)
+class OrderFound:
+    """Units that a supplier covers at a stop more than before; below 0 fewer."""
+
+    gear: str
+    stop: str
+    supplier: str
+    units: int
+
+
+@dataclass(frozen=True, slots=True)
 class ChoiceFound:
     """A legal plan so many moves away; `proved`: fewer moves cannot do, as many no cheaper."""
 
     moves: tuple[MoveFound, ...]
+    orders: tuple[OrderFound, ...]
     cash_minor: int
+    worth_minor: int
     proved: bool
     plan_json: str
 
@@ -45,21 +64,28 @@ class Weighed:
     impossible: bool
 
 
-def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int]) -> Weighed:
-    """Put the scale's figures (grams, packed cases) in place and look for the least work."""
+def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int], leave: bool = True) -> Weighed:
+    """Put the scale's figures (grams, packed cases) in place and look for the least work.
+
+    Without `leave` nothing may stay behind.
+    """
     from packer.pipeline import signed
     from packer.road.repair import Mending, mend
     from packer.road.scales import weigh_in
     from packer.rules import check_plan
 
     found = weigh_in(trip, plan, cases_g)
-    menu = mend(found.trip, found.plan)
+    menu = mend(found.trip, found.plan, leave=leave)
 
     def choice(one: Mending) -> ChoiceFound:
         whole = signed(one.plan, found.trip, check_plan(found.trip, one.plan))
         moves = tuple(MoveFound(m.gear, m.unit, m.source, m.target) for m in one.moves)
+        orders = tuple(
+            OrderFound(h.gear, h.stop, h.supplier, h.units) for h in one.hires(found.plan)
+        )
+        worth_minor = one.verdict.costs.worth_minor
         text = json.dumps(plan_to_json(whole), ensure_ascii=False)
-        return ChoiceFound(moves, one.cash_minor, one.proved, text)
+        return ChoiceFound(moves, orders, one.cash_minor, worth_minor, one.proved, text)
 
     return Weighed(
         found.legal,
@@ -73,3 +99,12 @@ def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int]) -> Weighed:
         tuple(choice(one) for one in menu.choices),
         menu.impossible,
     )
+
+
+def weighed_workbook(content: bytes, form: str, cases_g: Mapping[str, int]) -> bytes:
+    """The workbook of an upload with these empty weights (grams, by case) in their cells."""
+    from packer.reading.weighed_workbook import write_weighed
+
+    with tempfile.TemporaryDirectory(prefix="holdall-") as name:
+        source = lay_out(content, form, Path(name))
+        return write_weighed(source, cases_g, {}, Path(name) / "weighed.xlsx").read_bytes()

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import secrets
 import threading
+from pathlib import Path
 from typing import Any
 
 from support.serving import Caller
+
+from packer.judge import judge
+from packer.model.plan_json import plan_from_json
+from packer.reading import read_trip
 
 Solved = tuple[str, str]
 
@@ -179,3 +184,67 @@ def test_the_same_stamp_sent_twice_is_entered_once(caller: Caller, fresh: Solved
         caller.json("POST", f"{path}/{end}", 201, json=entry)
     now = caller.json("POST", f"{path}/crossings", 201, json=stamp)
     assert len(now["stamps"]) == 1
+
+
+def full_trunk(caller: Caller, plan: str) -> str:
+    """A trunk with more than one object in it."""
+    return next(
+        str(one["case"])
+        for one in caller.json("GET", f"/plans/{plan}/cases")["cases"]
+        if one["case"].startswith("TRUNK") and one["objects"] > 1
+    )
+
+
+def test_the_workbook_knows_what_the_scale_said(
+    caller: Caller, fresh: Solved, tmp_path: Path
+) -> None:
+    """The workbook with the measured weights judges the mended plan as the server does."""
+    plan = fresh[1]
+    caller.json("GET", f"/plans/{plan}/scale/workbook", 409)
+    told = {"cases": [{"case": full_trunk(caller, plan), "grams": 31_600}]}
+    caller.json("POST", f"/plans/{plan}/scale", 201, json=told)
+    mended = caller.json("POST", f"/plans/{plan}/scale/take", 201, json={"number": 1})["id"]
+    answer = caller.client.get(f"/api/v1/plans/{mended}/scale/workbook")
+    (tmp_path / "weighed.xlsx").write_bytes(answer.content)
+    trip = read_trip(tmp_path / "weighed.xlsx").trip
+    made = plan_from_json(caller.json("GET", f"/plans/{mended}/plan.json"))
+    assert trip is not None
+    assert judge(trip, made).accepted
+
+
+def test_what_stays_behind_is_hired_or_everything_flies(caller: Caller, fresh: Solved) -> None:
+    """By 31.6 kg something must leave; told that all fly, no way leaves anything behind."""
+    plan = fresh[1]
+    told = {"cases": [{"case": full_trunk(caller, plan), "grams": 31_600}]}
+    free = caller.json("POST", f"/plans/{plan}/scale", 201, json=told)
+    assert free["pay_minor"] is None
+    bound = caller.json("POST", f"/plans/{plan}/scale", 201, json={**told, "all_fly": True})
+    assert len(free["mends"][0]["moves"]) <= len(bound["mends"][0]["moves"])
+    for mend in free["mends"]:
+        left = [move["gear"] for move in mend["moves"] if not move["target"]]
+        assert bool(left) == bool(mend["orders"])
+    assert all(move["target"] for mend in bound["mends"] for move in mend["moves"])
+
+
+def test_a_plan_made_with_the_list_issued_keeps_to_it(caller: Caller, fresh: Solved) -> None:
+    """No more flies than is on the list, and both plans share the ledger."""
+    trip, plan = fresh
+    caller.json("POST", f"/trips/{trip}/plans", 409, json={"seconds": 5, "issued": plan})
+    issued = {**key(), "issued": "2026-06-01", "last_day": "2027-05-31"}
+    caller.json("POST", f"/plans/{plan}/border/issue", 201, json=issued)
+    new = caller.planned(trip, issued=plan)
+    flown = {}
+    for one in (plan, new):
+        made = caller.json("GET", f"/plans/{one}/plan.json")
+        flown[one] = {each["gear"]: each["flown"] for each in made["decisions"]}
+    assert all(flown[new][gear] <= count for gear, count in flown[plan].items())
+    stamp = {**key(), "step": "exportation", "country": "DE", "on": "2026-07-03", "items": "1-2"}
+    caller.json("POST", f"/plans/{new}/border/crossings", 201, json=stamp)
+    both = [caller.json("GET", f"/plans/{one}/border")["stamps"] for one in (plan, new)]
+    assert both[0] == both[1]
+    assert len(both[0]) == 1
+    # and so does a plan mended on the scale
+    told = {"cases": [{"case": full_trunk(caller, plan), "grams": 31_600}]}
+    caller.json("POST", f"/plans/{plan}/scale", 201, json=told)
+    mended = caller.json("POST", f"/plans/{plan}/scale/take", 201, json={"number": 1})["id"]
+    assert caller.json("GET", f"/plans/{mended}/border")["issued"]
