@@ -143,6 +143,7 @@ class Stop:
     radio_source: str = ""
     notes: str = ""
     source: Source = field(default=NOWHERE, compare=False, repr=False)
+    extras: tuple[tuple[str, str], ...] = ()  # unknown columns: (heading, text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,7 @@ def _stop(row: Row) -> Stop:
         row.get("radio_source", ""),
         row.get("notes", ""),
         row.source,
+        row.extras,
     )
 
 

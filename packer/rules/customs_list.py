@@ -16,7 +16,7 @@ from packer.model.trip import Case, Gear
 from packer.rules.carnet import number_faults
 from packer.rules.catalogue import Found, rule
 from packer.rules.customs_route import crosses_customs
-from packer.rules.scope import Scope, listed, money, plural
+from packer.rules.scope import Scope, listed, money, own_column, plural
 
 _ITEMS = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?")
 _MOST_ITEMS = 10_000  # a longer range is a slip of the pen
@@ -95,10 +95,7 @@ def added_after_issue(scope: Scope) -> Iterator[Found]:
 
 
 def _carnet_item(line: Gear) -> str:
-    for heading, text in line.extras:
-        if re.sub(r"[^a-z]", "", heading.casefold()) == "carnetitem":
-            return text.strip()
-    return ""
+    return own_column(line, "Carnet item")
 
 
 def item_numbers(text: str) -> list[int]:

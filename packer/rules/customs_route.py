@@ -7,6 +7,7 @@ vouchers it needs, and findings about the carnet as a whole. What each good need
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -23,7 +24,7 @@ from packer.rules.carnet import (
 )
 from packer.rules.catalogue import Found, rule
 from packer.rules.routes_by_air import country_of_place
-from packer.rules.scope import Scope, listed, plural
+from packer.rules.scope import Scope, listed, own_column, plural
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +134,7 @@ def vouchers(scope: Scope) -> Iterator[Found]:
     Passes: A band at home in Portugal that plays in Spain only: no border, no finding.
     Limits: Transit by air needs blue vouchers only where goods leave customs control there.
         Places of legs are known by airport code, stop or country name. Which countries accept a
-        carnet changes: ask the issuing chamber and note the date.
+        carnet changes: ask the issuing chamber and note the date, see `carnet-acceptance-open`.
     Decides: the customs offices on the way, and the association that issues the carnet.
     """
     if shared.country(scope.trip.home_country) is None or not crosses_customs(scope.trip):
@@ -147,8 +148,50 @@ def vouchers(scope: Scope) -> Iterator[Found]:
         f"By border: {_border_words(scope.trip)}.",
         scope.trip.source.cell("home_country"),
         "customs route",
-        "Check with the issuing association that each territory accepts a carnet.",
+        "Check with the issuing association that each territory accepts a carnet, and keep what "
+        "it said with its day in a column of your own called `Carnet accepted` on Stops.",
     )
+
+
+@rule("carnet-acceptance-open", "customs", Severity.WARNING)
+def acceptance(scope: Scope) -> Iterator[Found]:
+    """A stop's country is not known to accept a carnet, or not since when that is known.
+
+    What: A column of your own on the Stops sheet called `Carnet accepted`, at stops outside the
+        home territory: empty, `no`, or without a day such as 2026-05-02 in it.
+    Why: Which countries accept a carnet, and for which goods, changes. It is your own knowledge,
+        with its day and source, and none of it is kept here.
+    Source: HMRC ATACPD04100 and 04355 (as seen 2026): what a country accepts depends on the
+        conventions it joined, and the cover lists the countries of that carnet; 19 CFR 114.21.
+    Fails: `no` at a stop, or `yes` without a day.
+    Passes: `yes, chamber's list, 2026-05-02` at every stop abroad; or no such column.
+    Limits: Works only where the user keeps that column; knows no list of countries, and asks for
+        stops only, not for territories crossed in transit.
+    Decides: the association that issues the carnet, and customs there.
+    """
+    home = shared.territory(scope.trip.home_country)
+    abroad = [stop for stop in scope.trip.stops if shared.territory(stop.country) != home]
+    if not any(own_column(stop, "Carnet accepted") for stop in scope.trip.stops):
+        return
+    for stop in abroad:
+        said = own_column(stop, "Carnet accepted")
+        lacking = _acceptance_lacks(said)
+        if lacking:
+            yield Found(
+                f"{stop.name}: found {lacking} for {stop.country} in Carnet accepted.",
+                stop.source.cell("country"),
+                stop.name,
+                "Ask the issuing association, and write what it said and on which day.",
+            )
+
+
+def _acceptance_lacks(said: str) -> str:
+    """What is wrong with a note on acceptance; '' for nothing."""
+    if not said:
+        return "nothing"
+    if re.match(r"no\b", said, re.IGNORECASE):
+        return f"{said!r}"
+    return "" if re.search(r"\b\d{4}-\d{2}-\d{2}\b", said) else f"{said!r}, without its day,"
 
 
 def _border_words(trip: Trip) -> str:

@@ -6,13 +6,14 @@ and figures written for people.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from packer.law import thousandths
 from packer.model.plan import Piece, Plan, Route
-from packer.model.trip import Case, Choice, Gear, Trip
+from packer.model.trip import Case, Choice, Gear, Stop, Trip
 from shared import currency
 
 
@@ -79,6 +80,17 @@ class Scope:
         """The gear lines with a unit in the piece, by row."""
         names = {packed.gear for packed in piece.contents}
         return tuple(line for line in self.trip.gear if line.name in names)
+
+
+def own_column(row: Gear | Stop, name: str) -> str:
+    """What a column of the user's own says of a row, '' for nothing; `name` as on the sheet."""
+    wanted = _letters(name)
+    texts = (text.strip() for heading, text in row.extras if _letters(heading) == wanted)
+    return next(texts, "")
+
+
+def _letters(heading: str) -> str:
+    return re.sub(r"[^a-z]", "", heading.casefold())
 
 
 def kg(mass_g: int) -> str:

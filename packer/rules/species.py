@@ -15,9 +15,9 @@ from packer.model.finding import Severity
 from packer.model.trip import Gear, Trip
 from packer.rules.carnet import years_after
 from packer.rules.catalogue import Found, rule
-from packer.rules.customs_route import first_day
+from packer.rules.customs_route import first_day, last_day
 from packer.rules.routes_by_air import country_of_place
-from packer.rules.scope import Scope, kg
+from packer.rules.scope import Scope, kg, own_column
 from shared.records import Species
 
 
@@ -120,6 +120,46 @@ def papers_needed(scope: Scope) -> Iterator[Found]:
 
 def _note(held: Species) -> str:
     return f" {held.note}" if held.note else ""
+
+
+@rule("species-certificate-expires", "species", Severity.WARNING)
+def certificate_expires(scope: Scope) -> Iterator[Found]:
+    """A musical instrument certificate ends before the trip does.
+
+    What: A column of your own on the Gear sheet called `Certificate issued`, on lines whose
+        material asks for papers: three years from that day, against the last flight or show; a
+        text that is no date is named too.
+    Why: Without a valid certificate the object can be seized on the way home.
+    Source: CITES Resolution Conf. 16.8, as reported by the FIM handbook of 2016
+        (https://www.yumpu.com/en/document/view/62141096/fim-cites-handbook-final/2): three years.
+    Fails: `Certificate issued` 2023-06-30 and a last show on 2026-07-04.
+    Passes: `Certificate issued` 2026-01-10, which is valid to 2029-01-10 at most.
+    Limits: Works only where the user keeps the date in that column. A permit for one journey is
+        shorter (six months), and the date printed on the paper may be earlier.
+    Decides: the CITES management authority of each country on the way.
+    """
+    last = last_day(scope.trip)
+    for line in dict.fromkeys(line for line, _, is_due in _listed(scope) if is_due):
+        text = own_column(line, "Certificate issued")
+        found = _certificate_words(text, last) if text and last else ""
+        if found:
+            yield Found(
+                f"{line.name}: found {found}.",
+                line.source.cell("material"),
+                line.name,
+                "Ask the CITES authority at home in time; the authority decides.",
+            )
+
+
+def _certificate_words(text: str, last: date) -> str:
+    """What is wrong with the day of issue; '' for nothing."""
+    try:
+        until = certificate_until(date.fromisoformat(text[:10]))
+    except ValueError:
+        return f"Certificate issued {text!r}, which is no date such as 2026-01-10"
+    if last <= until:
+        return ""
+    return f"a certificate of {text[:10]}, valid to {until} at most, and a trip until {last}"
 
 
 @rule("species-exempt-instrument", "species", Severity.NOTE)

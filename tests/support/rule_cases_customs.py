@@ -21,6 +21,33 @@ CASES = [
         ("EU - CH - EU", "2 yellow", "2 white", "EU-CH exportation and importation"),
     ),
     Case(
+        "carnet-acceptance-open",
+        (cell("Stops", 0, "Carnet accepted", "no, invented list of 2026-05-02"),),
+        ("Stops", 0, "Country"),
+        (cell("Stops", 0, "Carnet accepted", "yes, invented list of 2026-05-02"),),
+        ("'no, invented list of 2026-05-02' for CH",),
+    ),
+    Case(
+        "carnet-acceptance-open",
+        (cell("Stops", 0, "Carnet accepted", "yes"),),
+        ("Stops", 0, "Country"),
+        (),
+        ("without its day",),
+    ),
+    Case(
+        "carnet-acceptance-open",
+        (
+            cell("Stops", 0, "Carnet accepted", "yes, 2026-05-02"),
+            add("Stops", Stop="Fjord", Country="NO", Date="2026-07-05"),
+        ),
+        ("Stops", 1, "Country"),
+        (  # at home nothing is asked
+            cell("Stops", 0, "Carnet accepted", "yes, 2026-05-02"),
+            add("Stops", Stop="Harbour", Country="FR", Date="2026-07-05"),
+        ),
+        ("nothing for NO",),
+    ),
+    Case(
         "no-customs-paper-named",
         (field("Carnet holder", None), field("Carnet issued", None), field("Carnet number", "")),
         ("Trip", 0, "Carnet number"),
@@ -195,6 +222,20 @@ CASES = [
         ),
         ("Gear", LAST, "Material"),
         (line(Material="pernambuco"),),  # annotation #10 from 5 March 2026, no sale
+    ),
+    Case(
+        "species-certificate-expires",
+        (line(Material="ivory", Certificate_issued="2023-07-04"),),  # the flight home is on 07-05
+        ("Gear", LAST, "Material"),
+        (line(Material="ivory", Certificate_issued="2023-07-05"),),
+        ("2023-07-04", "2026-07-04", "2026-07-05"),
+    ),
+    Case(
+        "species-certificate-expires",
+        (line(Material="ivory", Certificate_issued="soon"),),
+        ("Gear", LAST, "Material"),
+        (line(Material="rosewood", Certificate_issued="2001-01-01"),),  # none is asked for
+        ("'soon'",),
     ),
     Case(
         "species-exempt-instrument",

@@ -56,26 +56,25 @@ def test_the_catalogue_is_in_a_fixed_order() -> None:
 
 CODES = """
 battery-data-missing battery-energy-mismatch battery-forbidden-aboard battery-needs-approval
-carnet-expires-on-trip carnet-issued-after-start carnet-items-do-not-run carnet-without-issue-date
-case-over-size-limit
-consumable-on-customs-list customs-list-totals customs-origin-missing customs-value-missing
-device-in-hold-switched-off estimated-weights-near-limit freight-cut-off-after-start
-freight-cut-off-passed freight-divisor-unusual freight-value-above-liability
-goods-added-after-issue heading-badly-written heading-no-longer-exists heavy-piece
-hold-value-above-liability home-country-missing identical-goods-on-two-lines
-left-off-the-vouchers limit-above-usual-handling
-limit-in-pounds-or-inches liability-not-compared lithium-device-by-freight loose-battery-by-freight
-mains-frequency-mismatch mains-not-understood mains-of-country-unknown mains-voltage-by-region
-mains-voltage-mismatch material-not-in-table no-cabin-piece-for-cabin-gear no-customs-paper-named
-object-needs-two-people packaging-is-no-description piece-needs-two-people plug-needs-adapter
-power-bank-without-battery radio-devices-overlap radio-intermodulation radio-licence-needed
-radio-outside-stop-ranges radio-partly-outside-stop-ranges radio-range-closed
+carnet-acceptance-open carnet-expires-on-trip carnet-issued-after-start carnet-items-do-not-run
+carnet-without-issue-date case-over-size-limit consumable-on-customs-list customs-list-totals
+customs-origin-missing customs-value-missing device-in-hold-switched-off
+estimated-weights-near-limit freight-cut-off-after-start freight-cut-off-passed
+freight-divisor-unusual freight-value-above-liability goods-added-after-issue heading-badly-written
+heading-no-longer-exists heavy-piece hold-value-above-liability home-country-missing
+identical-goods-on-two-lines left-off-the-vouchers liability-not-compared
+limit-above-usual-handling limit-in-pounds-or-inches lithium-device-by-freight
+loose-battery-by-freight mains-frequency-mismatch mains-not-understood mains-of-country-unknown
+mains-voltage-by-region mains-voltage-mismatch material-not-in-table no-cabin-piece-for-cabin-gear
+no-customs-paper-named object-needs-two-people packaging-is-no-description piece-needs-two-people
+plug-needs-adapter power-bank-without-battery radio-devices-overlap radio-intermodulation
+radio-licence-needed radio-outside-stop-ranges radio-partly-outside-stop-ranges radio-range-closed
 radio-ranges-unknown radio-same-frequency role-without-spare serial-missing
 serials-do-not-match-units spare-battery-in-hold spare-battery-terminals
-species-exempt-instrument species-papers-needed ticket-rules-differ too-many-battery-devices
-too-many-lead-acid-batteries too-many-medium-batteries too-many-power-banks
-too-many-spare-batteries tool-in-cabin us-instrument-rule value-not-known-for-insurance
-vouchers-for-route
+species-certificate-expires species-exempt-instrument species-papers-needed ticket-rules-differ
+too-many-battery-devices too-many-lead-acid-batteries too-many-medium-batteries
+too-many-power-banks too-many-spare-batteries tool-in-cabin us-instrument-rule
+value-not-known-for-insurance vouchers-for-route
 """
 
 
