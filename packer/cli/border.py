@@ -27,7 +27,9 @@ from packer.cli.talk import json_option, report
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
-    from packer.road.crossings import Crossing, LedgerEvent
+    from packer.model.plan import Plan
+    from packer.model.trip import Trip
+    from packer.road.crossings import Crossing, Issued, LedgerEvent
     from packer.road.ledger import Ledger
 
 STEPS = {
@@ -51,6 +53,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     check = actions.add_parser("check", help="what a plan flies that is not on the list")
     _trip_arguments(check)
     check.add_argument("plan", metavar="PLAN.json", help="the plan to hold against the list")
+    check.add_argument(
+        "-o", "--out", metavar="DIR", help="folder for a proforma of what is not on the list"
+    )
     plan = actions.add_parser("plan", help="plan a trip only with what is on the list")
     _trip_arguments(plan)
     plan.add_argument("-o", "--out", required=True, metavar="DIR", help="folder for the papers")
@@ -123,9 +128,25 @@ def _with_list(args: argparse.Namespace, state: Ledger) -> int:
     trip = open_trip(args.trip)
     from packer.road.listed import not_listed
 
-    refused = not_listed(trip, open_plan_of(trip, args.plan), state.issued)
+    plan = open_plan_of(trip, args.plan)
+    refused = not_listed(trip, plan, state.issued)
+    written = _proforma(args, trip, plan, state.issued) if refused and args.out else ()
     lines = [] if refused else ["All that this plan flies is on the list."]
-    return report(args, Outcome.BAD_INPUT if refused else Outcome.DONE, refused, lines)
+    lines += [f"Written into {args.out}:", *(f"  {path.name}" for path in written)] * bool(written)
+    outcome = Outcome.BAD_INPUT if refused else Outcome.DONE
+    return report(args, outcome, refused, lines, papers=[str(path) for path in written])
+
+
+def _proforma(args: argparse.Namespace, trip: Trip, plan: Plan, issued: Issued) -> tuple[Path, ...]:
+    """The proforma for the goods that are refused, so that they can travel apart."""
+    from packer.papers import write_whole
+    from packer.papers.on_the_road import beyond_papers
+    from packer.road.listed import beyond_list
+
+    papers = beyond_papers(trip, plan, beyond_list(trip, plan, issued))
+    files = {Path(args.out) / name: content for name, content in papers.items()}
+    write_whole(files)
+    return tuple(files)
 
 
 def _plan(args: argparse.Namespace) -> int:

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import argparse
 from decimal import Decimal, InvalidOperation
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
@@ -34,11 +35,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--sdr-rate", metavar="RATE", help="trip currency for one special drawing right"
     )
+    parser.add_argument("-o", "--out", metavar="DIR", help="folder for the claim list")
     json_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """0 where the question could be answered; 2 where it names what the plan does not have."""
+    from packer.road.claim import claim
     from packer.road.lost import lose, lose_each, lose_pairs, stops_ahead
 
     trip = open_trip(args.trip)
@@ -57,8 +60,27 @@ def run(args: argparse.Namespace) -> int:
     loss = lose(trip, plan, cases, ahead)
     day = args.since or _arrival(trip)
     lines, data = _loss_lines(trip, plan, loss), loss_data(loss)
-    claim_lines, claim_data = _claim(args, trip, plan, loss, day)
-    return report(args, Outcome.DONE, (), [*lines, "", *claim_lines], loss=data, claim=claim_data)
+    sheet = claim(trip, plan, loss, day, _rate(args.sdr_rate))
+    lines += ["", *_claim_lines(trip, sheet)]
+    written = _write(args, trip, plan, sheet, cases) if args.out else ()
+    if written:
+        lines += ["", f"Written into {args.out}:", *(f"  {path.name}" for path in written)]
+    papers = [str(path) for path in written]
+    claimed = _claim_data(sheet)
+    return report(args, Outcome.DONE, (), lines, loss=data, claim=claimed, papers=papers)
+
+
+def _write(
+    args: argparse.Namespace, trip: Trip, plan: Plan, sheet: Claim, cases: tuple[str, ...]
+) -> tuple[Path, ...]:
+    """The claim list as workbook and PDF."""
+    from packer.papers import write_whole
+    from packer.papers.on_the_road import claim_papers
+
+    papers = claim_papers(trip, plan, sheet, cases)
+    files = {Path(args.out) / name: content for name, content in papers.items()}
+    write_whole(files)
+    return tuple(files)
 
 
 def _packed_case(trip: Trip, plan: Plan, name: str) -> str:
@@ -142,15 +164,6 @@ def item_numbers(trip: Trip, plan: Plan) -> dict[tuple[str, int], int]:
     from packer.papers.tables.customs import customs_list
 
     return customs_list(trip, plan).numbers()
-
-
-def _claim(
-    args: argparse.Namespace, trip: Trip, plan: Plan, loss: Loss, day: date
-) -> tuple[list[str], dict[str, Any]]:
-    from packer.road.claim import claim
-
-    sheet = claim(trip, plan, loss, day, _rate(args.sdr_rate))
-    return _claim_lines(trip, sheet), _claim_data(sheet)
 
 
 def _rate(text: str | None) -> Decimal | None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -102,17 +103,28 @@ def _lift_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--hours", choices=("1", "2", "8"), default="1", help="of such work")
     parser.add_argument("--grip", choices=("good", "fair", "poor"), default="fair")
+    for name, text in (
+        ("end-horizontal", "hands from the ankles where it is put down with control, cm (in)"),
+        ("end-vertical", "hands above the floor there, cm (in)"),
+    ):
+        parser.add_argument(f"--{name}", type=number, help=text, metavar="N")
     parser.add_argument("--us", action="store_true", help="pounds and inches")
 
 
 def _lift(args: argparse.Namespace) -> Answer:
     from packer.rules.lifting import CAUTION
-    from packer.rules.niosh import Mode, recommended_limit
+    from packer.rules.niosh import Mode, recommended_limit, with_control
 
-    lift = _described(args)
-    limits = {mode: recommended_limit(lift, mode) for mode in Mode}
+    origin = _described(args)
+    end = _end(origin, args)
+    limits = {
+        mode: with_control(origin, end, mode) if end else recommended_limit(origin, mode)
+        for mode in Mode
+    }
     unit = "lb" if args.us else "kg"
     lines = [_limit_line(mode, limit, unit) for mode, limit in limits.items()]
+    if end:
+        lines.append("Of both ends the one with the lower limit counts.")
     full = limits[Mode.FULL]
     multipliers = ", ".join(f"{name} {shown(held)}" for name, held in full.multipliers.items())
     lines += [f"Multipliers: {multipliers}.", f"{full.verdict.capitalize()}.", CAUTION]
@@ -132,6 +144,20 @@ def _described(args: argparse.Namespace) -> Lift:
         f"{args.hours} h",
         Coupling(args.grip),
         Units.US if args.us else Units.METRIC,
+    )
+
+
+def _end(origin: Lift, args: argparse.Namespace) -> Lift | None:
+    """Where the lift ends, if control is needed there; ValueError for half of it."""
+    if (args.end_horizontal is None) != (args.end_vertical is None):
+        raise ValueError("the end of a lift needs both --end-horizontal and --end-vertical")
+    if args.end_vertical is None:
+        return None
+    return replace(
+        origin,
+        horizontal=args.end_horizontal,
+        vertical=args.end_vertical,
+        origin_vertical=origin.vertical,
     )
 
 

@@ -56,8 +56,11 @@ def _wrapped(page: RulePage) -> list[str]:
 def _unknown(code: str) -> str:
     from difflib import get_close_matches
 
+    from packer.reading.codes import SEVERITIES
     from packer.rules import catalogue
 
+    if code in SEVERITIES:
+        return f"{code} is found while reading: its message says what was expected in the cell."
     near = get_close_matches(code, [page.code for page in catalogue()], 3, 0.5)
     hint = f"Near: {', '.join(near)}." if near else "`holdall rules` lists them."
     return f"There is no rule {code!r}. {hint}"

@@ -5,6 +5,8 @@ In: trip and plan. Out: a list of `Sheet` a paper, the same for both renderers.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from packer.model.plan import Piece, Plan
 from packer.model.trip import Trip
 from packer.papers.drawing import case_scene
@@ -14,6 +16,7 @@ from packer.papers.tables.airline import piece_lists, pieces_table
 from packer.papers.tables.batteries import batteries_table
 from packer.papers.tables.borders import borders_table
 from packer.papers.tables.cases import CaseRow, case_rows, cases_table, contents_table
+from packer.papers.tables.claim import Claimed, claim_facts, claim_tables
 from packer.papers.tables.close import close_table
 from packer.papers.tables.customs import case_items_table, customs_list, customs_table
 from packer.papers.tables.essentials import essential_rows, lift_text
@@ -22,7 +25,12 @@ from packer.papers.tables.hire import HireOrder, hire_orders, order_table, order
 from packer.papers.tables.house import house_tables
 from packer.papers.tables.insurance import insurance_tables
 from packer.papers.tables.power import power_tables, stop_facts
-from packer.papers.tables.proforma import has_carnet, proforma_table, returning_table
+from packer.papers.tables.proforma import (
+    beyond_table,
+    has_carnet,
+    proforma_table,
+    returning_table,
+)
 from packer.papers.tables.summary import (
     charges_table,
     close_limits_table,
@@ -76,6 +84,33 @@ def proforma_sheets(trip: Trip, plan: Plan) -> list[Sheet]:
             _invoice(trip, plan, table, "professional equipment, returns after the shows")
         )
     return sheets
+
+
+def beyond_sheets(trip: Trip, plan: Plan, beyond: Mapping[str, int]) -> list[Sheet]:
+    """The proforma for goods that a list already issued does not have (ids and how many)."""
+    reason = "professional equipment, returns after the shows; not on the list issued"
+    return [_invoice(trip, plan, beyond_table(trip, plan, beyond), reason)]
+
+
+def claim_sheets(trip: Trip, plan: Plan, claim: Claimed, cases: Iterable[str]) -> list[Sheet]:
+    """The claim list for lost cases."""
+    numbers = customs_list(trip, plan).numbers()
+    names = " and ".join(cases)
+    head = (
+        Fact("Claimant", trip.carnet.holder or trip.name),
+        Fact("Lost", names),
+        Fact("Flights", ", ".join(f"{leg.name} {leg.date.isoformat()}" for leg in trip.legs)),
+    )
+    return [
+        Sheet(
+            "Claim",
+            f"Claim list: {names}",
+            facts=(*head, *claim_facts(claim)),
+            tables=claim_tables(claim, numbers, plan.currency),
+            currency=plan.currency,
+            landscape=True,
+        )
+    ]
 
 
 def _invoice(trip: Trip, plan: Plan, table: AnyTable, reason: str) -> Sheet:

@@ -78,6 +78,14 @@ def not_listed(trip: Trip, plan: Plan, issued: Issued) -> tuple[Finding, ...]:
 
     Identical units stand for each other: what counts is how many of a line are listed.
     """
+    return tuple(
+        replace(goods_added_after_issue(issued, _amount(name, count)), subject=name)
+        for name, count in beyond_list(trip, plan, issued).items()
+    )
+
+
+def beyond_list(trip: Trip, plan: Plan, issued: Issued) -> dict[str, int]:
+    """How many of each line, and which cases, a plan flies beyond the list, by id."""
     listed = _listed(issued)
     flown: dict[str, int] = {}
     for piece in plan.pieces:
@@ -85,14 +93,11 @@ def not_listed(trip: Trip, plan: Plan, issued: Issued) -> tuple[Finding, ...]:
         for packed in piece.contents:
             flown[packed.gear] = flown.get(packed.gear, 0) + 1
     kept_off = {line.name for line in trip.gear if line.consumable}
-    return tuple(
-        replace(
-            goods_added_after_issue(issued, _amount(name, count - listed.get(name, 0))),
-            subject=name,
-        )
+    return {
+        name: count - listed.get(name, 0)
         for name, count in sorted(flown.items())
         if name not in kept_off and count > listed.get(name, 0)
-    )
+    }
 
 
 def only_listed(trip: Trip, issued: Issued) -> Restricted:

@@ -6,11 +6,12 @@ apart, with values and origins, as goods that stay and are used up.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from packer.model.plan import Plan
-from packer.model.trip import Trip
+from packer.model.trip import Case, Trip
 from packer.papers.table import Column, Kind, Table
 from packer.papers.tables.customs import CustomsList, rates_used
 from packer.papers.tables.flown import FlownUnit, flown_units
@@ -92,6 +93,33 @@ def returning_table(trip: Trip, plan: Plan, goods: CustomsList) -> Table[Proform
     )
 
 
+def beyond_table(trip: Trip, plan: Plan, beyond: Mapping[str, int]) -> Table[ProformaRow]:
+    """Goods that a list already issued does not have: units by gear id, cases by their own id.
+
+    Of identical units the last ones are declared; which they are is the same to customs.
+    """
+    units = sorted(flown_units(trip, plan), key=lambda u: (natural(u.gear.name), -u.unit))
+    taken: Counter[str] = Counter()
+    chosen = []
+    for unit in units:
+        if taken[unit.gear.name] < beyond.get(unit.gear.name, 0):
+            taken[unit.gear.name] += 1
+            chosen.append(unit)
+    rows = _rows(chosen)
+    cases = [case for case in trip.cases if case.name in beyond]
+    rows += _rows_of_cases(cases, len(rows) + 1)
+    return Table(
+        name="Not on the list",
+        title="Proforma invoice: goods that the issued list does not have",
+        columns=_COLUMNS,
+        rows=rows,
+        currency=trip.currency,
+        above=_above(trip, rows),
+        below=(_total_words(trip, rows), CAUTION),
+        empty="All that flies is on the list.",
+    )
+
+
 def _rows(units: Iterable[FlownUnit]) -> tuple[ProformaRow, ...]:
     groups: dict[str, list[FlownUnit]] = {}
     for unit in sorted(units, key=lambda u: (natural(u.gear.name), u.unit)):
@@ -117,7 +145,10 @@ def _row(group: list[FlownUnit], line: int) -> ProformaRow:
 def _case_rows(trip: Trip, goods: CustomsList) -> tuple[ProformaRow, ...]:
     names = [name for row in goods.rows for name, unit, _ in row.members if unit == 0]
     first = 1 + len({name for row in goods.rows for name, unit, _ in row.members if unit})
-    cases = [trip.case_named(name) for name in names]
+    return _rows_of_cases([trip.case_named(name) for name in names], first)
+
+
+def _rows_of_cases(cases: Iterable[Case], first: int) -> tuple[ProformaRow, ...]:
     return tuple(
         ProformaRow(
             line=line,

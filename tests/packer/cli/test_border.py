@@ -130,3 +130,22 @@ def test_of_a_line_listed_in_part_no_more_than_listed_fly(tmp_path, capsys):
     assert answer(capsys, "border", ledger, *words)["code"] == 0
     flown = {d.gear: d.flown for d in read_plan(out / "plan.json").decisions}
     assert flown == {"HORN": 1, "STAND": 3}
+
+
+def test_goods_refused_get_a_proforma_of_their_own(ledger, road, capsys, tmp_path):
+    """A plan that flies one stand more than the list: refused, with the sheet to travel by."""
+    from support.road_plans import a_plan
+
+    from packer.judge import settle
+    from packer.model.plan_json import write_plan
+    from packer.reading import read_trip
+
+    trip = read_trip(road.folder / "trip.xlsx").trip
+    more = a_plan(trip, {"TRUNK-1": [("HORN", 1), ("STAND", 1)], "TRUNK-2": [("HORN", 2)],
+                         "TRUNK-3": [("STAND", 2), ("STAND", 3)]})  # fmt: skip
+    write_plan(settle(trip, more), tmp_path / "more.json")
+    words = ["border", ledger, "check", road.trip, str(tmp_path / "more.json")]
+    found = answer(capsys, *words, "-o", str(tmp_path / "out"))
+    assert (found["code"], codes(found)) == (2, ["goods-added-after-issue"])
+    names = sorted(path.name for path in (tmp_path / "out").iterdir())
+    assert names == ["proforma-not-on-list.pdf", "proforma-not-on-list.xlsx"]

@@ -1,5 +1,7 @@
 """`holdall lost`: what the show lacks, what covers it, what to claim."""
 
+from pathlib import Path
+
 from support.road_commands import answer, codes
 
 from packer.cli import main
@@ -68,3 +70,14 @@ def test_a_plan_of_another_trip_is_refused(road, capsys, tmp_path):
     ):
         found = answer(capsys, *words)
         assert (found["code"], codes(found)) == (2, ["plan-of-another-trip"])
+
+
+def test_the_claim_list_is_written_where_asked_for(road, capsys, tmp_path):
+    """As workbook and PDF."""
+    words = ["lost", road.trip, road.plan, "TRUNK-1", "--since", "2026-07-03", "-o", str(tmp_path)]
+    found = answer(capsys, *words)
+    assert sorted(path.rsplit("/", 1)[-1] for path in found["papers"]) == [
+        "claim-list.pdf",
+        "claim-list.xlsx",
+    ]
+    assert all(Path(path).stat().st_size for path in found["papers"])

@@ -51,6 +51,17 @@ def test_a_lift_both_ways(capsys: pytest.CaptureFixture[str]) -> None:
     assert "no medical advice" in out
 
 
+def test_a_lift_with_control_where_it_ends(capsys: pytest.CaptureFixture[str]) -> None:
+    """94-110 Example 4 (secondary: public transcription): 15.2 lb at the destination, the lower."""
+    end = ["--end-horizontal", "20", "--end-vertical", "59"]
+    out = answer(capsys, *LIFT.split(), *end)
+    assert "worksheet: recommended limit 15.2 lb" in out
+    assert "every digit: recommended limit 15.28 lb" in out
+    assert "lower limit counts" in out
+    assert main(["reckon", *LIFT.split(), *end[:2]]) == 2
+    assert "needs both" in capsys.readouterr().out
+
+
 def test_json(capsys: pytest.CaptureFixture[str]) -> None:
     """The same figures as one object."""
     held = json.loads(answer(capsys, *LIFT.split(), "--json"))

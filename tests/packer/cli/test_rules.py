@@ -41,3 +41,9 @@ def test_an_unknown_code_is_bad_input(capsys: pytest.CaptureFixture[str]) -> Non
     """With the nearest codes."""
     assert main(["rules", "spare-batery-in-hold"]) == 2
     assert "spare-battery-in-hold" in capsys.readouterr().out
+
+
+def test_a_code_of_the_reader_is_told_apart(capsys: pytest.CaptureFixture[str]) -> None:
+    """It has no page: its message says what was expected."""
+    assert main(["rules", "origin-unknown"]) == 2
+    assert "is found while reading" in capsys.readouterr().out
