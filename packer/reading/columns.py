@@ -70,13 +70,17 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet: what a row is, and its columns, the key column first."""
+    """One sheet: what a row is, and its columns, the key column first.
+
+    `own` are headings that no template has and that checks read where a user keeps them.
+    """
 
     name: str
     row: str
     columns: tuple[Column, ...]
     required: bool = True
     needs_rows: bool = False
+    own: tuple[str, ...] = ()
 
     def column(self, key: str) -> Column:
         """The column with this key; KeyError if there is none."""

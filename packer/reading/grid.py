@@ -182,7 +182,10 @@ def _log_unknown(grid: Grid, taken: dict[str, Placed], log: Log) -> None:
     absent = {
         folded(column.heading): column for column in grid.sheet.columns if column.key not in taken
     }
+    own = {folded(heading) for heading in grid.sheet.own}
     for number, heading in grid.unknown:
+        if folded(heading) in own:
+            continue
         near = difflib.get_close_matches(folded(heading), absent, n=1, cutoff=0.75)
         where = grid.cell(grid.heading_row, number, heading)
         if near:

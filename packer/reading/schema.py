@@ -75,6 +75,7 @@ STOPS = Sheet(
         Column("Notes", Kind.TEXT, "Anything else."),
     ),
     needs_rows=True,
+    own=("Carnet accepted",),
 )
 
 LEGS = Sheet(
@@ -265,6 +266,7 @@ GEAR = Sheet(
         Column("Plug", Kind.TEXT, "Letter of its plug."),
         Column("Material", Kind.TEXT, "Protected species or material, if any."),
     ),
+    own=("Carnet item", "Certificate issued"),
 )
 
 CASES = Sheet(

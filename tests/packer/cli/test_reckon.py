@@ -56,7 +56,7 @@ def test_a_lift_with_control_where_it_ends(capsys: pytest.CaptureFixture[str]) -
     end = ["--end-horizontal", "20", "--end-vertical", "59"]
     out = answer(capsys, *LIFT.split(), *end)
     assert "worksheet: recommended limit 15.2 lb" in out
-    assert "every digit: recommended limit 15.28 lb" in out
+    assert "every digit: recommended limit 15.25 lb" in out
     assert "lower limit counts" in out
     assert main(["reckon", *LIFT.split(), *end[:2]]) == 2
     assert "needs both" in capsys.readouterr().out

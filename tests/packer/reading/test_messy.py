@@ -296,3 +296,18 @@ def _headed_at(path: Path, row: int) -> Path:
         book["Rates"].insert_rows(1, row - 1)
     book.save(path)
     return path
+
+
+def test_own_columns_that_a_check_reads_are_not_called_unknown(tmp_path: Path) -> None:
+    """They are in no template, and kept as they are; another of the user's is noted."""
+    sheets = minimal_trip()
+    sheets["Gear"][0] |= {"Carnet item": "1-2", "certificate issued": "2026-01-10", "Colour": "red"}
+    sheets["Stops"][0] |= {"Carnet accepted": "yes, invented list of 2026-05-02"}
+    reading = read_trip(write_workbook(tmp_path / "own.xlsx", sheets))
+    assert [found.message for found in reading.findings if found.code == "column-unknown"] == [
+        'Heading "Colour" is not known; its column is kept and not used.'
+    ]
+    assert reading.trip is not None
+    assert reading.trip.stops[0].extras == (
+        ("Carnet accepted", "yes, invented list of 2026-05-02"),
+    )
