@@ -19,6 +19,7 @@ from api.pages import borders as borders_page
 from api.pages import cases as cases_page
 from api.pages import decisions as decisions_page
 from api.pages import door
+from api.pages import losses as losses_page
 from api.pages import papers as papers_page
 from api.pages import scale as scale_page
 from api.pages import solve as solve_page
@@ -68,6 +69,7 @@ PAGES = (
     decisions_page,
     solve_page,
     cases_page,
+    losses_page,
     scale_page,
     papers_page,
     borders_page,

@@ -13,7 +13,7 @@ from api.books import border_plan
 from api.desk import Desk
 from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
-from api.routes.borders import border_out, correct, cross, issue
+from api.routes.borders import border_out, correct, cross, issue, refused_out
 from api.routes.having import Manager, TheDesk, TheTrip
 from api.routes.papers import get_customs
 from api.shapes.road import CorrectionIn, CrossingIn, IssueIn
@@ -121,6 +121,7 @@ def _page(
         step="borders",
         status=refusal.status if refusal else 200,
         border=border_out(desk, looking.plan),
+        beyond=refused_out(desk, looking.plan),
         customs=get_customs(border_plan(desk, looking.plan), desk),
         carnet=desk.trip_of_plan(looking.plan).carnet,
         crossing_steps=[str(step) for step in Step],

@@ -12,7 +12,6 @@ from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
 from api.routes.cases import list_cases
 from api.routes.having import Packer, TheDesk, TheTrip
-from api.routes.losses import losses_out
 from api.routes.scale import scale_out, take_mend, weigh_cases
 from api.shapes.road import TakeIn, WeighedCaseIn, WeighIn
 from api.store.trips import TripRow
@@ -68,16 +67,6 @@ def take(
         raise Refusal(409, "no-plan", "There is no plan yet.")
     new = take_mend(row, TakeIn(number=number), desk, person)
     return go(step_url(trip.id, "cases", new.id))
-
-
-@router.get("/trips/{trip}/lost")
-def lost(request: Request, trip: TheTrip, desk: TheDesk, plan: str | None = None) -> Response:
-    """What losing each case would mean."""
-    looking = looking_at(desk, trip, plan)
-    if looking.plan is None:
-        return show(request, "no-plan.html", looking, step="cases")
-    about = losses_out(desk, looking.plan)
-    return show(request, "lost.html", looking, step="cases", about=about)
 
 
 def _page(

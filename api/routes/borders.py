@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import Literal
 
 from fastapi import APIRouter
+from fastapi.responses import Response
 
-from api.books import BORDER, border_plan, enter, entries_of
+from api.books import BORDER, border_plan, enter, entries_of, issued_list
 from api.desk import Desk
 from api.errors import ERRORS, FindingOut, Refusal
 from api.routes import API
 from api.routes.having import Manager, TheDesk, ThePlan
+from api.routes.trips import XLSX_MEDIA, attachment
 from api.shapes.road import (
     BorderOut,
     CorrectionIn,
@@ -18,16 +21,19 @@ from api.shapes.road import (
     IssueIn,
     OwedOut,
     PlaceOut,
+    RefusedGoodsOut,
     StampOut,
 )
 from api.store.plans import PlanRow
 from packer.model.finding import Finding
+from packer.papers.on_the_road import beyond_papers
 from packer.papers.tables.customs import CustomsRow, customs_list
 from packer.road.border_book import draft_of, ledger_of, rule_on_border
 from packer.road.crossings import Correction, Count, Crossing, Issued, LedgerEvent, Line, Step
 from packer.road.item_text import ItemsError, items_text, parse_items
 from packer.road.journal import Entry
 from packer.road.ledger import CAUTION, Ledger, closed, counted, days_left, owed
+from packer.road.listed import beyond_list, not_listed
 
 router = APIRouter(prefix=API, tags=["borders"], responses=ERRORS)
 
@@ -67,6 +73,48 @@ def correct(plan: ThePlan, entry: CorrectionIn, desk: TheDesk, person: Manager) 
     instead = _crossing(_ledger(desk, plan), entry.instead) if entry.instead else None
     event = Correction(entry.entry, entry.reason, instead)
     return _enter(desk, plan, event, person.name, entry.key)
+
+
+@router.get("/plans/{plan}/border/refused")
+def get_refused(plan: ThePlan, desk: TheDesk) -> RefusedGoodsOut:
+    """What this plan flies that the list issued does not have, and what to do about it."""
+    return refused_out(desk, plan)
+
+
+@router.get(
+    "/plans/{plan}/border/{form}",
+    response_class=Response,
+    responses={200: {"content": {XLSX_MEDIA: {}, "application/pdf": {}}}},
+)
+def get_proforma(
+    plan: ThePlan,
+    form: Literal["proforma-not-on-list.xlsx", "proforma-not-on-list.pdf"],
+    desk: TheDesk,
+) -> Response:
+    """The proforma by which goods travel that the list issued does not have."""
+    goods = refused_out(desk, plan).goods
+    if not goods:
+        raise Refusal(409, "nothing-refused", "All that this plan flies is on the list.")
+    seconds = desk.settings.ceilings.paper_seconds
+    papers: dict[str, bytes] = desk.run_reader(
+        beyond_papers, desk.trip_of_plan(plan), desk.plan_of(plan), goods, seconds=seconds
+    )
+    media = XLSX_MEDIA if form.endswith("xlsx") else "application/pdf"
+    return attachment(papers[form], form, media)
+
+
+def refused_out(desk: Desk, plan: PlanRow) -> RefusedGoodsOut:
+    """What a plan flies beyond the list issued; nothing where none is."""
+    issued = issued_list(desk, border_plan(desk, plan))
+    if issued is None:
+        return RefusedGoodsOut(plan=plan.id, issued=False, goods={}, findings=[])
+    trip, made = desk.trip_of_plan(plan), desk.plan_of(plan)
+    return RefusedGoodsOut(
+        plan=plan.id,
+        issued=True,
+        goods=beyond_list(trip, made, issued),
+        findings=[FindingOut(**found.to_json()) for found in not_listed(trip, made, issued)],
+    )
 
 
 def border_out(desk: Desk, plan: PlanRow, remarks: tuple[Finding, ...] = ()) -> BorderOut:

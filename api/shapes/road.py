@@ -304,9 +304,10 @@ class StopLossOut(BaseModel):
 
 
 class LossOut(BaseModel):
-    """What losing a case means, stop by stop."""
+    """What losing a case, or two, means, stop by stop."""
 
-    case: str
+    case: str = Field(description="The first of `cases`")
+    cases: list[str]
     value_minor: int = Field(description="Of all that is gone and has a value, minor units")
     cover_minor: int = Field(description="Cheapest cover at all stops, minor units")
     unmet_units: int = Field(description="Units, over all stops, that no offer covers")
@@ -315,9 +316,59 @@ class LossOut(BaseModel):
 
 
 class LossesOut(BaseModel):
-    """Every case lost in turn, the worst first."""
+    """Cases lost in turn (or two at a time), the worst first."""
 
     plan: str
     currency: str
     decimals: int
     losses: list[LossOut]
+
+
+class DeadlineOut(BaseModel):
+    """A day by which something must be done, and how well the rule behind it is known."""
+
+    by: date
+    what: str
+    source: str
+    label: str = Field(description="How well the figure is known", examples=["from memory"])
+
+
+class ClaimedOut(BaseModel):
+    """A lost object with its number on the customs list; `unit` 0 is the case itself."""
+
+    item: int | None = Field(description="Number on the customs list; null where it has none")
+    name: str
+    unit: int
+    description: str
+    serial: str
+    case: str
+    value_minor: int | None = Field(description="Minor units; null where none was given")
+
+
+class ClaimOut(BaseModel):
+    """What to claim from the carrier; its conditions and the law that applies decide."""
+
+    plan: str
+    cases: list[str]
+    day: date = Field(description="On which the goods should have come")
+    currency: str
+    decimals: int
+    things: list[ClaimedOut]
+    value_minor: int
+    without_value: list[str] = Field(description="Objects that no value was given for")
+    people: int = Field(description="Passengers, for whom the limit counts each")
+    limit_sdr: int = Field(description="The convention's limit, special drawing rights")
+    limit_minor: int | None = Field(description="The same; null without a rate")
+    beyond_minor: int | None = Field(description="Value above it, for the insurance")
+    limit_source: str
+    deadlines: list[DeadlineOut]
+    caution: str
+
+
+class RefusedGoodsOut(BaseModel):
+    """What a plan flies that the issued list does not have."""
+
+    plan: str
+    issued: bool
+    goods: dict[str, int] = Field(description="Units by gear id; 1 for a case's own id")
+    findings: list[FindingOut]

@@ -89,6 +89,29 @@ STEPS: tuple[Step, ...] = (
             "CREATE INDEX events_by_book ON events (plan, book, seq)",
         ),
     ),
+    Step(
+        5,
+        "the best plan so far of a running solve, so that a cut does not lose what was shown",
+        ("ALTER TABLE plans ADD COLUMN best_json TEXT",),
+    ),
+    Step(
+        6,
+        "studies of a plan: what if one thing changed, what a little more would save",
+        (
+            """CREATE TABLE studies (
+                seq {serial}, id TEXT NOT NULL UNIQUE, plan TEXT NOT NULL REFERENCES plans(id),
+                kind TEXT NOT NULL, seconds REAL NOT NULL, state TEXT NOT NULL,
+                tries INTEGER NOT NULL, stop_asked INTEGER NOT NULL, doing TEXT NOT NULL,
+                result TEXT NOT NULL, code INTEGER, message TEXT NOT NULL,
+                made TEXT NOT NULL, made_by TEXT NOT NULL, begun TEXT, ended TEXT)""",
+            "CREATE INDEX studies_by_plan ON studies (plan, seq)",
+        ),
+    ),
+    Step(
+        7,
+        "trips put away: out of the list, with all that belongs to them kept",
+        ("ALTER TABLE trips ADD COLUMN away TEXT",),
+    ),
 )
 
 _WORDS = {

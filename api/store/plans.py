@@ -1,12 +1,14 @@
 """Plans asked for, in the order asked: the queue, what is being solved, and what came of it.
 
 A row is written before the asking is acknowledged. States: `waiting`, `solving`, then one of
-`done`, `impossible`, `out-of-time`, `failed`. When a server starts, what was `solving` goes
-back to `waiting` (`take_up_again`), or is marked `failed` when it had its tries.
+`done`, `impossible`, `out-of-time`, `failed`. While a plan is solved, the best so far stands in the
+row (`best_json`, which costs `best_minor`), so that it is there after a cut. What was cut off goes
+back to `waiting` or ends, as whoever owns the queue says (`take_up_again`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from sqlalchemy import Engine, text
@@ -42,6 +44,7 @@ class PlanRow:
     made_by: str
     begun: str | None
     ended: str | None
+    best_json: str | None
 
     @property
     def is_open(self) -> bool:
@@ -152,18 +155,29 @@ class Plans:
             )
             return done.rowcount == 1
 
-    def note_progress(
-        self, plan: str, seconds: float, best: int | None, bound: int | None, doing: str
-    ) -> None:
-        """Keep the last sign of life of a running solve."""
+    def note_progress(self, plan: str, seconds: float, bound: int | None, doing: str) -> None:
+        """Keep the last sign of life of a running solve; a bound once proved stays proved."""
         with writing(self._engine) as connection:
             connection.execute(
                 text(
-                    "UPDATE plans SET seconds = :seconds, best_minor = :best,"
-                    " bound_minor = :bound, doing = :doing WHERE id = :plan AND state = 'solving'"
+                    "UPDATE plans SET seconds = :seconds, doing = :doing, bound_minor = CASE WHEN"
+                    " bound_minor IS NULL OR bound_minor < :bound THEN :bound ELSE bound_minor END"
+                    " WHERE id = :plan AND state = 'solving'"
                 ),
-                {"seconds": seconds, "best": best, "bound": bound, "doing": doing, "plan": plan},
+                {"seconds": seconds, "bound": bound, "doing": doing, "plan": plan},
             )
+
+    def note_best(self, plan: str, best: int, plan_json: str) -> bool:
+        """Keep a better plan of a running solve; False where one as good stands already."""
+        with writing(self._engine) as connection:
+            done = connection.execute(
+                text(
+                    "UPDATE plans SET best_minor = :best, best_json = :plan_json WHERE id = :plan"
+                    " AND state = 'solving' AND (best_minor IS NULL OR best_minor > :best)"
+                ),
+                {"best": best, "plan_json": plan_json, "plan": plan},
+            )
+            return done.rowcount == 1
 
     def end(self, plan: str, ending: Ending) -> None:
         """Write the result; what already has one is left as it is."""
@@ -172,7 +186,7 @@ class Plans:
                 text(
                     "UPDATE plans SET state = :state, code = :code, message = :message,"
                     " causes = :causes, plan_json = :plan_json, best_minor = :best_minor,"
-                    " bound_minor = :bound_minor, doing = '', ended = :now"
+                    " bound_minor = :bound_minor, best_json = NULL, doing = '', ended = :now"
                     " WHERE id = :plan AND state IN ('waiting', 'solving')"
                 ),
                 {
@@ -182,16 +196,22 @@ class Plans:
                 },
             )
 
-    def take_up_again(self) -> tuple[PlanRow, ...]:
-        """At a server's start: what was being solved waits again, or failed after its tries."""
+    def take_up_again(
+        self, came_to: Callable[[PlanRow], Ending | None]
+    ) -> tuple[PlanRow, ...]:
+        """At a server's start: what was being solved ends as `came_to` says, or waits again."""
         cut_off = self._rows("state = :key", "solving")
         for row in cut_off:
-            if row.tries < MOST_TRIES and not row.stop_asked:
-                self._change("state = 'waiting', doing = ''", row.id, "solving")
-            else:
-                message = "The server was cut off while solving this; ask for the plan again."
-                self.end(row.id, Ending("failed", 1, message))
+            self.cut_off(row, came_to)
         return cut_off
+
+    def cut_off(self, row: PlanRow, came_to: Callable[[PlanRow], Ending | None]) -> None:
+        """A solve was cut off: it ends as `came_to` says, or waits again where that is None."""
+        ending = came_to(row)
+        if ending is None:
+            self._change("state = 'waiting', doing = ''", row.id, "solving")
+        else:
+            self.end(row.id, ending)
 
     def put_back(self, plan: str) -> bool:
         """At an orderly end of the server: what was being solved waits again, its try unspent."""

@@ -1,7 +1,8 @@
 """The process that solves one plan: reads the workbook again, solves, sends what came of it.
 
-Over the pipe go out `("progress", seconds, best, bound, doing)` and at the end
-`("end", Ending)`; in comes `"stop"`. When the server dies the pipe closes, and so does this.
+Over the pipe go out `("progress", seconds, bound, doing)`, `("better", minor, plan.json)` for each
+better plan once the judge let it pass, and at the end `("end", Ending)`; in comes `"stop"`. When the
+server dies the pipe closes, and so does this.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import json
 import os
 import threading
+import time
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,6 +20,7 @@ from typing import TYPE_CHECKING
 from api.store.plans import Ending
 from api.work.edits import Edits, with_edits
 from api.work.hands import be_nice
+from api.work.keeping import PROVED, STOPPED
 from api.work.uploads import read_content
 from packer.model.outcome import Outcome
 from packer.model.plan import Plan
@@ -56,15 +59,23 @@ class Order:
 def solve_order(pipe: Connection, order: Order) -> None:
     """The whole life of the solving process."""
     be_nice(NICENESS)
-    stop = threading.Event()
-    threading.Thread(target=_listen, args=(pipe, stop), daemon=True).start()
+    stop, line = threading.Event(), Line(pipe)
+    keeper = Keeper(line)
+    keeper.start()
+    threading.Thread(target=listen, args=(pipe, stop), daemon=True).start()
+
+    def tell(progress: Progress) -> None:
+        keeper.hear(progress)
+        line.send("progress", progress.seconds, progress.bound_minor, progress.doing)
+
     try:
-        ending = fulfil(order, lambda progress: _send_progress(pipe, progress), stop.is_set)
+        ending = fulfil(order, tell, stop.is_set)
     except Exception as fault:
         traceback.print_exc()
         message = f"The program has a fault ({type(fault).__name__}); the log says more."
         ending = Ending("failed", int(Outcome.FAULT), message)
-    pipe.send(("end", ending))
+    keeper.end()
+    line.send("end", ending)
 
 
 def fulfil(
@@ -87,10 +98,10 @@ def fulfil(
         should_stop,
         ByList(order.issued) if order.issued else None,
     )
-    return ending_of(planned)
+    return ending_of(planned, stopped=should_stop())
 
 
-def ending_of(planned: Planned) -> Ending:
+def ending_of(planned: Planned, *, stopped: bool = False) -> Ending:
     """The result as the store keeps it."""
     outcome, plan = planned.outcome, planned.plan
     causes = planned.causes or tuple(
@@ -103,7 +114,7 @@ def ending_of(planned: Planned) -> Ending:
     return Ending(
         "done",
         int(outcome),
-        "Proved cheapest." if plan.status == "optimal" else "Judged, not proved cheapest.",
+        _words(plan, stopped),
         causes_json,
         json.dumps(plan_to_json(plan), ensure_ascii=False),
         plan.objective_minor,
@@ -111,22 +122,24 @@ def ending_of(planned: Planned) -> Ending:
     )
 
 
+def _words(plan: Plan, stopped: bool) -> str:
+    if plan.status == "optimal":
+        return PROVED
+    return STOPPED if stopped else "Judged, not proved cheapest."
+
+
 def _wishes(order: Order) -> Wishes:
     keep: Plan | None = None
     if order.keep_json is not None:
         keep = plan_from_json(json.loads(order.keep_json))
-    return Wishes(order.fly, order.hire, keep, order.keep_slack_minor)
+    slack = order.keep_slack_minor
+    return Wishes(order.fly, order.hire, keep, slack, order.most_pieces)
 
 
-def _send_progress(pipe: Connection, progress: Progress) -> None:
-    pipe.send(
-        ("progress", progress.seconds, progress.best_minor, progress.bound_minor, progress.doing)
-    )
-
-
-def _listen(pipe: Connection, stop: threading.Event) -> None:
+def listen(pipe: Connection, stop: threading.Event) -> None:
+    """Hear the wish to stop; end the process when nobody is left to take the answer."""
     try:
         while pipe.recv() == "stop":
             stop.set()
     except (EOFError, OSError):
-        os._exit(1)  # nobody is left to take the answer
+        os._exit(1)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import secrets
 import threading
 from pathlib import Path
 from typing import Any
 
-from support.serving import Caller
+from support.serving import Caller, Served
 
+from api.store import Store
+from api.store.plans import Ending
 from packer.judge import judge
 from packer.model.plan_json import plan_from_json
 from packer.reading import read_trip
@@ -248,3 +251,90 @@ def test_a_plan_made_with_the_list_issued_keeps_to_it(caller: Caller, fresh: Sol
     caller.json("POST", f"/plans/{plan}/scale", 201, json=told)
     mended = caller.json("POST", f"/plans/{plan}/scale/take", 201, json={"number": 1})["id"]
     assert caller.json("GET", f"/plans/{mended}/border")["issued"]
+
+
+def test_any_two_cases_lost_at_once(caller: Caller, solved: Solved) -> None:
+    """As many pairs as there are of the cases, worst first, each at least as bad as its parts."""
+    plan = solved[1]
+    losses = {one["case"]: one for one in caller.json("GET", f"/plans/{plan}/losses")["losses"]}
+    pairs = caller.json("GET", f"/plans/{plan}/loss-pairs", params={"most": 1000})["losses"]
+    assert len(pairs) == len(losses) * (len(losses) - 1) // 2
+    ranks = [(one["unmet_units"], one["cover_minor"], one["value_minor"]) for one in pairs]
+    assert ranks == sorted(ranks, reverse=True)
+    for pair in pairs:
+        assert pair["value_minor"] == sum(losses[case]["value_minor"] for case in pair["cases"])
+        one, other = pair["cases"]
+        params = {"also": other}
+        assert caller.json("GET", f"/plans/{plan}/losses/{one}", params=params) == pair
+
+
+def test_stops_that_are_over_do_not_count(caller: Caller, solved: Solved) -> None:
+    """From the day of the second show on, only that one is asked about."""
+    params = {"since": "2026-07-06"}
+    loss = caller.json("GET", f"/plans/{solved[1]}/losses/RACK", params=params)
+    assert [stop["stop"] for stop in loss["stops"]] == ["Pierhead"]
+    assert loss["cover_minor"] == 16_000
+
+
+def test_the_claim_for_a_lost_case(caller: Caller, solved: Solved) -> None:
+    """The rack and its amplifier: 150 + 1,400; the limit of one passenger; three days to keep."""
+    plan = solved[1]
+    params = {"day": "2026-07-08", "sdr_rate": "1.2"}
+    found = caller.json("GET", f"/plans/{plan}/claims/RACK", params=params)
+    assert found["value_minor"] == 155_000
+    assert {(one["name"], one["serial"]) for one in found["things"]} == {
+        ("RACK", ""),
+        ("AMP", "A-1001"),
+    }
+    assert all(one["item"] for one in found["things"])
+    # article 22(2) as raised: 1,519 special drawing rights per passenger (`shared` has the source)
+    assert found["limit_sdr"] == 1519 * found["people"]
+    assert found["limit_minor"] == 120 * found["limit_sdr"]
+    assert found["beyond_minor"] == max(0, 155_000 - found["limit_minor"])
+    assert sorted(one["by"] for one in found["deadlines"]) == [
+        "2026-07-15",
+        "2026-07-29",
+        "2026-07-29",
+    ]
+    for form, start in (("claim-list.pdf", b"%PDF"), ("claim-list.xlsx", b"PK")):
+        answer = caller.client.get(f"/api/v1/plans/{plan}/claims/RACK/{form}", params=params)
+        assert answer.content.startswith(start)
+    caller.json("GET", f"/plans/{plan}/claims/RACK", 422, params={"day": "9999-12-31"})
+    caller.json("GET", f"/plans/{plan}/claims/NONE", 404)
+
+
+def test_goods_beyond_the_list_are_refused_with_a_proforma(
+    caller: Caller, fresh: Solved, shared_server: Served
+) -> None:
+    """A plan that shares the ledger of one whose list has fewer goods: what is beyond is named."""
+    trip, plan = fresh
+    path = f"/plans/{plan}/border"
+    assert caller.json("GET", f"{path}/refused")["issued"] is False
+    small = caller.planned(trip, hire=["HORN", "AMP", "BASSDRUM"])
+    issued = {**key(), "issued": "2026-06-01", "last_day": "2027-05-31"}
+    caller.json("POST", f"/plans/{small}/border/issue", 201, json=issued)
+    with_list = adopted(shared_server, plan, issued=small)
+    beyond = caller.json("GET", f"/plans/{with_list}/border/refused")
+    flown = {
+        d["gear"]: d["flown"] for d in caller.json("GET", f"/plans/{plan}/plan.json")["decisions"]
+    }
+    for gear in ("HORN", "AMP", "BASSDRUM"):
+        assert beyond["goods"].get(gear, 0) == flown[gear]
+    assert beyond["goods"]
+    assert {one["code"] for one in beyond["findings"]} == {"goods-added-after-issue"}
+    answer = caller.client.get(f"/api/v1/plans/{with_list}/border/proforma-not-on-list.pdf")
+    assert answer.status_code == 200
+    caller.json("GET", f"/plans/{small}/border/proforma-not-on-list.xlsx", 409)
+
+
+def adopted(server: Served, plan: str, **ask: Any) -> str:
+    """The plan again as if asked for like this, put into the store beside the server."""
+    store = Store.open(f"sqlite:///{server.data / 'holdall.db'}")
+    row = store.plans.get(plan)
+    asked = json.loads(row.ask)
+    asked["ask"].update(ask)
+    names = ("state", "message", "causes", "plan_json", "best_minor", "bound_minor")
+    ending = Ending(code=row.code or 0, **{name: getattr(row, name) for name in names})
+    made = store.plans.adopt(row.trip, row.upload, json.dumps(asked), ending, "test").id
+    store.close()
+    return str(made)
