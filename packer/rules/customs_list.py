@@ -16,7 +16,7 @@ from packer.model.trip import Case, Gear
 from packer.rules.carnet import number_faults
 from packer.rules.catalogue import Found, rule
 from packer.rules.customs_route import crosses_customs
-from packer.rules.scope import Scope, listed, money, own_column, plural
+from packer.rules.scope import Scope, kg, listed, money, own_column, plural
 
 _ITEMS = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?")
 _MOST_ITEMS = 10_000  # a longer range is a slip of the pen
@@ -193,10 +193,13 @@ def totals(scope: Scope) -> Iterator[Found]:
     ]
     rows += [(1, scope.case(piece)) for piece in scope.pieces()]
     pieces = sum(count for count, _ in rows)
+    weight = sum(
+        count * (row.weight_g if isinstance(row, Gear) else row.empty_g) for count, row in rows
+    )
     value = sum(count * (row.value.minor if row.value else 0) for count, row in rows)
     yield Found(
         f"The goods that fly and come back are {plural(pieces, 'piece')}, cases included, of "
-        f"{money(value, scope.trip.currency)} together.",
+        f"{kg(weight)} and {money(value, scope.trip.currency)} together.",
         scope.trip.source.cell("carnet_number"),
         "customs list",
         "Security is the association's percentage of that value.",

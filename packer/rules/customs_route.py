@@ -104,7 +104,8 @@ def home_missing(scope: Scope) -> Iterator[Found]:
 
     What: Home country of the Trip sheet is empty or not in ISO 3166-1.
     Why: Which borders the goods cross, and which papers that needs, starts from home.
-    Source: ISO 3166-1 alpha-2; `UK` is not assigned, the United Kingdom is `GB`.
+    Source: ISO 3166-1 alpha-2 (the codes of 2026); `UK` is not assigned, the United Kingdom is
+        `GB`.
     Fails: Home country empty, or `UK`.
     Passes: Home country `GB`.
     Limits: Takes the goods to start and end at home.
@@ -241,8 +242,8 @@ def expires(scope: Scope) -> Iterator[Found]:
 
     What: The last flight or show is after one year from Carnet issued.
     Why: Everything must be back before a carnet expires; after that duty is claimed.
-    Source: 19 CFR 114.23 (secondary: https://lawinsider.com/dictionary/ata-carnet), one year
-        from issue at most; some goods get less (HMRC ATACPD07100).
+    Source: 19 CFR 114.23 (secondary: https://lawinsider.com/dictionary/ata-carnet, as seen 2026),
+        one year from issue at most; some goods get less (HMRC ATACPD07100).
     Fails: Issued 2026-03-01, last show 2027-03-02.
     Passes: Issued 2026-03-01, home on 2027-02-20.
     Limits: The date printed on the cover may be earlier.
@@ -287,7 +288,7 @@ def no_issue_date(scope: Scope) -> Iterator[Found]:
 
     What: Carnet number is given and Carnet issued is empty.
     Why: Its last day cannot be checked against the trip.
-    Source: 19 CFR 114.23 (secondary: https://lawinsider.com/dictionary/ata-carnet).
+    Source: 19 CFR 114.23 (secondary: https://lawinsider.com/dictionary/ata-carnet, as seen 2026).
     Fails: A Carnet number and no Carnet issued.
     Passes: Both, or neither.
     Limits: None that matters.

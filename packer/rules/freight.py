@@ -49,8 +49,10 @@ def lithium_device(scope: Scope) -> Iterator[Found]:
 
     What: Devices with a lithium battery inside, in pieces that go by freight; one finding a piece.
     Why: As cargo they fall under the dangerous goods rules: the forwarder must know of them.
-    Source: ICAO Technical Instructions on lithium batteries in equipment; for the United States
-        49 CFR 173.185(c) (20 Wh a cell, 100 Wh a battery for the easier rules).
+    Source: From memory: ICAO Technical Instructions on lithium batteries in equipment. For the
+        United States 49 CFR 173.185(c) as quoted by a data set seen in 2026 (20 Wh a cell, 100 Wh
+        a battery for the easier rules; secondary:
+        https://huggingface.co/datasets/referencesource/lithium-battery-shipping-limits).
     Fails: A battery-powered mixer in a freight trunk.
     Passes: A mains-powered mixer in it.
     Limits: Does not work out packing instructions, marks or quantities.

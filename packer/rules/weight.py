@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 import shared
 from packer.law import travel_law
@@ -15,7 +16,7 @@ from packer.model.finding import Severity
 from packer.model.plan import Piece, Route
 from packer.model.trip import Carry, Case, Leg, Rule, Trip, WeightBasis
 from packer.rules.catalogue import Found, rule
-from packer.rules.routes_by_air import touches
+from packer.rules.routes_by_air import country_of_place, touches
 from packer.rules.scope import Scope, cm, kg, listed, plural
 
 _POUNDS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:lbs?|pounds?)\b", re.IGNORECASE)
@@ -107,12 +108,14 @@ def ticket_rules(scope: Scope) -> Iterator[Found]:
     What: A through-checked ticket whose legs do not all name the rule of its first leg.
     Why: One allowance and one charge hold for the whole ticket; the plan takes the first leg's.
         To or from the United States the allowance at the beginning of the itinerary applies
-        throughout, and of a code-share the marketing carrier's. Elsewhere the carriers' own
-        resolution picks the most significant carrier's.
-    Source: 14 CFR 399.87 (as of 2026-04-05); IATA Resolution 302 (since 2011, secondary).
+        throughout, and of a code-share the marketing carrier's; to or from Canada likewise.
+        Elsewhere the carriers' own resolution picks the most significant carrier's.
+    Source: 14 CFR 399.87 (as of 2026-04-05); Canada's decision 144-A-2014 and IATA Resolution 302
+        (since 2011), both secondary (https://redlib.astrial.org/r/travel/wiki/mfaq-flying/baggage).
     Fails: A ticket whose first leg has rule A and whose second has rule B.
     Passes: The same rule on both.
-    Limits: The most significant carrier is not worked out; cabin baggage follows each leg.
+    Limits: The most significant carrier is not worked out; cabin baggage follows each leg. A
+        stay overnight is taken for a destination, a mere connection there is not.
     Decides: the carrier that sells the ticket.
     """
     tickets: dict[str, Leg] = {}
@@ -124,21 +127,28 @@ def ticket_rules(scope: Scope) -> Iterator[Found]:
             yield Found(
                 f"{leg.name}: found rule {leg.rule} on ticket {leg.ticket}, which begins on "
                 f"{first.name} with rule {first.rule}; the plan charges by {first.rule}"
-                f"{_us_words(scope.trip, first, leg)}.",
+                f"{_law_words(scope.trip, leg.ticket)}.",
                 leg.source.cell("rule"),
                 leg.name,
                 "Ask the seller which allowance stands on the ticket.",
             )
 
 
-_US_TICKET = (
-    ", as 14 CFR 399.87 has it for the United States (of a code-share the marketing carrier's rule)"
-)
+_TICKET_LAW = {
+    "US": "14 CFR 399.87 has it for the United States",
+    "CA": "Canada's decision 144-A-2014 has it",
+}
+_CODE_SHARE = "of a code-share the marketing carrier's rule"
 
 
-def _us_words(trip: Trip, *legs: Leg) -> str:
-    touching = any(touches(trip, leg, "US") for leg in legs)
-    return _US_TICKET if touching else ""
+def _law_words(trip: Trip, ticket: str) -> str:
+    """Whose law names the first leg's rule, by where the ticket begins, ends or stays overnight."""
+    legs = sorted((leg for leg in trip.legs if leg.ticket == ticket), key=lambda leg: leg.date)
+    stays = [leg.destination for leg, after in pairwise(legs) if after.date > leg.date]
+    places = (legs[0].origin, *stays, legs[-1].destination)
+    countries = [country_of_place(trip, place) for place in places]
+    laws = (law for land, law in _TICKET_LAW.items() if land in countries)
+    return next((f", as {law} ({_CODE_SHARE})" for law in laws), "")
 
 
 @rule("us-instrument-rule", "weight", Severity.NOTE, looks_at="both")

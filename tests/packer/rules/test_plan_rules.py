@@ -115,6 +115,14 @@ CASES = [
         words=("23.001 kg", "HEAVY label"),
     ),
     Case(
+        "us-instrument-rule",
+        (line(), cell("Legs", 0, "To", "JFK")),
+        piece(HOLD, 74_843),  # 14 CFR 251.5: 165 lb is 74.84274105 kg
+        ("Cases", 0, "Case"),
+        piece(HOLD, 74_842),
+        words=("74.843 kg", "165 lb"),
+    ),
+    Case(
         "estimated-weights-near-limit",
         (line(Weight_basis="estimate", Weight=8),),
         piece(HOLD, 22_600),  # 0.4 kg of room, 0.8 kg in doubt
@@ -154,8 +162,9 @@ CASES = [
         ("Trip", 0, "Carnet number"),
         piece(**ALL),
         (line(), *AT_HOME_IN_EU),
-        # 2 horns and 3 stands of 900, one cowbell of 50, one trunk of 150
-        words=("7 pieces", "4700.00 EUR"),
+        # 2 horns and 3 stands of 900, one cowbell of 50, one trunk of 150; 2 x 2.5 kg, 3 x 1.2 kg,
+        # 1 kg and 6.5 kg
+        words=("7 pieces", "16.1 kg", "4700.00 EUR"),
     ),
     Case(
         "liability-not-compared",

@@ -172,3 +172,28 @@ def test_a_ticket_to_the_united_states_has_one_allowance() -> None:
     assert "of a code-share the marketing carrier's rule" in found.message
     assert "14 CFR 399.87" in found.source
     assert [charge.total_minor for charge in judged(sheets, HOLD).charges] == [0]
+
+
+@pytest.mark.parametrize(
+    ("over", "day", "law"),
+    [
+        ("JFK", "2026-07-03", None),  # connects in the United States only
+        ("JFK", "2026-07-05", "14 CFR 399.87"),  # stays there
+        ("YYZ", "2026-07-03", None),
+        ("YYZ", "2026-07-05", "Canada's decision 144-A-2014"),
+        ("AMS", "2026-07-05", None),
+    ],
+)
+def test_a_mere_connection_does_not_bring_the_rule(over: str, day: str, law: str | None) -> None:
+    """redlib wiki on baggage (secondary): ultimate origin and destination count, in Canada too."""
+    sheets = changed(
+        add("Rules", Rule="Y Air", Concept="piece", Extra_piece_1=60, Currency="EUR"),
+        cell("Legs", 1, "Rule", "Y Air"),
+        *(cell("Legs", row, "Ticket", "T1") for row in (0, 1)),
+        *(cell("Legs", row, end, over) for row, end in enumerate(("To", "From"))),
+        cell("Legs", 1, "To", "MEX"),
+        cell("Legs", 1, "Date", day),
+    )
+    (found,) = [f for f in trip_findings(sheets) if f.code == "ticket-rules-differ"]
+    assert (", as " in found.message) is (law is not None)
+    assert (law or "") in found.message
