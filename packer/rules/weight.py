@@ -7,7 +7,7 @@ The figures of a carrier are the user's; published figures stand in `shared`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 import shared
@@ -219,7 +219,7 @@ def case_size(scope: Scope) -> Iterator[Found]:
     Source: The carrier's own rule in the workbook.
     Fails: A case of 160 cm where Most linear is 158 cm.
     Passes: A case of exactly 158 cm.
-    Limits: Looks at cases that may go by hold.
+    Limits: Looks at cases that may go by hold; for the cabin see `cabin-case-over-limit`.
     Decides: the carrier.
     """
     for case in _rows(scope.trip.cases):
@@ -238,6 +238,50 @@ def case_size(scope: Scope) -> Iterator[Found]:
 
 def _is_over(case: Case, held: Rule) -> bool:
     return held.most_linear_mm is not None and case.outside.linear_mm > held.most_linear_mm
+
+
+@rule("cabin-case-over-limit", "weight", Severity.WARNING)
+def cabin_case(scope: Scope) -> Iterator[Found]:
+    """A cabin case is larger or heavier than a leg lets into the cabin.
+
+    What: Cases with Carry `cabin` whose outside lengths, longest against longest, are above the
+        cabin lengths of a leg's rule, or that are above its Cabin weight when empty.
+    Why: Each operating carrier has its own cabin limits, so the strictest leg binds; at the gate
+        the case goes into the hold, where spare batteries may not be.
+    Source: The carrier's own rule in the workbook; that each leg's carrier decides on cabin
+        baggage: https://redlib.astrial.org/r/travel/wiki/mfaq-flying/baggage (secondary, 2026).
+    Fails: A cabin case of 56 x 45 x 26 cm where the cabin takes 56 x 45 x 25 cm.
+    Passes: A case of exactly 56 x 45 x 25 cm.
+    Limits: Looks at the rule of each leg, not at the aircraft; says nothing of what is in it.
+    Decides: the carrier, at the gate.
+    """
+    for case in _rows(scope.trip.cases):
+        bad = [leg for leg in scope.trip.legs if _above_cabin(case, scope.trip.rule_of(leg))]
+        if bad and case.carry is Carry.CABIN:
+            yield Found(
+                f"{case.run}: found {_sides(case.outside.sides)} and {kg(case.empty_g)} empty, "
+                f"above the cabin limits of {listed(leg.name for leg in bad)} "
+                f"({_cabin_limits(scope.trip.rule_of(bad[0]))}).",
+                case.source.cell("outside_length"),
+                case.run,
+                "Take a smaller case for the cabin, or ask the carrier.",
+            )
+
+
+def _above_cabin(case: Case, held: Rule) -> bool:
+    sides, most = (sorted(lengths, reverse=True) for lengths in (case.outside.sides, held.cabin_mm))
+    is_large = any(side > limit for side, limit in zip(sides, most, strict=False))
+    return is_large or (held.cabin_weight_g is not None and case.empty_g > held.cabin_weight_g)
+
+
+def _sides(lengths: Iterable[int]) -> str:
+    return f"{' x '.join(cm(each).removesuffix(' cm') for each in lengths)} cm"
+
+
+def _cabin_limits(held: Rule) -> str:
+    size = [_sides(sorted(held.cabin_mm, reverse=True))] if held.cabin_mm else []
+    weight = [kg(held.cabin_weight_g)] if held.cabin_weight_g is not None else []
+    return " and ".join([*size, *weight])
 
 
 def _rows(cases: tuple[Case, ...]) -> tuple[Case, ...]:

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from support.rule_cases import LAST, ONE_PERSON, PEOPLE, SPARE, Case, ion
-from support.rule_trips import add, cell, line
+from support.rule_trips import Change, add, cell, line
+
+
+def _cabin_case(height: int, width: int) -> tuple[Change, ...]:
+    """A cabin case of 45 x WIDTH x HEIGHT cm and a rule that takes 56 x 45 x 25 cm."""
+    sizes = {"length": (45, 56), "width": (width, 45), "height": (height, 25)}
+    return (
+        cell("Cases", 0, "Carry", "cabin"),
+        *(cell("Cases", 0, f"Outside {name}", own) for name, (own, _) in sizes.items()),
+        *(cell("Cases", 0, f"Inside {name}", 20) for name in sizes),
+        *(cell("Rules", 0, f"Cabin {name}", most) for name, (_, most) in sizes.items()),
+    )
+
 
 CASES = [
     # --- batteries: IATA leaflet 2018; 49 CFR 175.10(a)(18); ICAO Addendum 1
@@ -178,6 +190,21 @@ CASES = [
         ("Cases", 0, "Outside length"),  # 74 + 44 + 40 = 158 cm
         (cell("Rules", 0, "Most linear", 158), cell("Rules", 0, "Free linear", None)),
         ("158 cm", "157 cm"),
+    ),
+    Case(
+        "cabin-case-over-limit",
+        # IATA, checking in a bag: 56 x 45 x 25 cm in the cabin
+        _cabin_case(26, 56),
+        ("Cases", 0, "Outside length"),
+        _cabin_case(25, 56),
+        ("45 x 56 x 26 cm", "56 x 45 x 25 cm", "OUT and BACK"),
+    ),
+    Case(
+        "cabin-case-over-limit",
+        (*_cabin_case(25, 56), cell("Rules", 0, "Cabin weight", 6)),
+        ("Cases", 0, "Outside length"),
+        (*_cabin_case(25, 56), cell("Rules", 0, "Cabin weight", 6.5)),
+        ("6.5 kg empty", "25 cm and 6 kg"),
     ),
     Case(
         "no-cabin-piece-for-cabin-gear",

@@ -56,9 +56,9 @@ def test_the_catalogue_is_in_a_fixed_order() -> None:
 
 CODES = """
 battery-data-missing battery-energy-mismatch battery-forbidden-aboard battery-needs-approval
-carnet-acceptance-open carnet-expires-on-trip carnet-issued-after-start carnet-items-do-not-run
-carnet-without-issue-date case-over-size-limit consumable-on-customs-list customs-list-totals
-customs-origin-missing customs-value-missing device-in-hold-switched-off
+cabin-case-over-limit carnet-acceptance-open carnet-expires-on-trip carnet-issued-after-start
+carnet-items-do-not-run carnet-without-issue-date case-over-size-limit consumable-on-customs-list
+customs-list-totals customs-origin-missing customs-value-missing device-in-hold-switched-off
 estimated-weights-near-limit freight-cut-off-after-start freight-cut-off-passed
 freight-divisor-unusual freight-value-above-liability goods-added-after-issue heading-badly-written
 heading-no-longer-exists heavy-piece hold-value-above-liability home-country-missing
