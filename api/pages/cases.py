@@ -21,8 +21,9 @@ from api.routes.cases import contents_out, list_cases
 from api.routes.having import Packer, TheDesk, TheTrip
 from api.routes.packing import packing_out, tell_packing
 from api.shapes.cases import CaseOut
-from api.shapes.road import PackingBatchIn, PackingIn
+from api.shapes.road import ExcuseIn, PackingBatchIn, PackingIn
 from api.store.plans import PlanRow
+from api.store.trips import TripRow
 
 router = APIRouter(include_in_schema=False)
 
@@ -30,6 +31,12 @@ router = APIRouter(include_in_schema=False)
 @router.get("/trips/{trip}/cases")
 def cases(request: Request, trip: TheTrip, desk: TheDesk, plan: str | None = None) -> Response:
     """The page."""
+    return _page(request, trip, desk, plan)
+
+
+def _page(
+    request: Request, trip: TripRow, desk: Desk, plan: str | None, refusal: Refusal | None = None
+) -> Response:
     looking = looking_at(desk, trip, plan)
     if looking.plan is None:
         return show(request, "no-plan.html", looking, step="cases")
@@ -48,7 +55,9 @@ def cases(request: Request, trip: TheTrip, desk: TheDesk, plan: str | None = Non
             case.case: {f"{unit.gear}#{unit.unit}" for unit in case.packed}
             for case in packing.cases
         },
-        closed={case.case for case in packing.cases if case.closed},
+        progress={case.case: case for case in packing.cases},
+        refused=refusal.body if refusal else None,
+        status=refusal.status if refusal else 200,
     )
 
 
@@ -67,6 +76,39 @@ def save_ticks(
         raise Refusal(409, "no-plan", "There is no plan yet.")
     batch = PackingBatchIn(entries=list(_changes(desk, row, case, set(packed))))
     tell_packing(row, batch, desk, person)
+    return go(step_url(trip.id, "cases", plan) + f"#case-{case}")
+
+
+@router.post("/trips/{trip}/cases/lid")
+def close_or_open(
+    request: Request,
+    trip: TheTrip,
+    desk: TheDesk,
+    person: Packer,
+    plan: Annotated[str, Form(max_length=40)],
+    case: Annotated[str, Form(max_length=200)],
+    closed: Annotated[bool, Form()] = True,
+    reason: Annotated[str, Form(max_length=500)] = "",
+) -> Response:
+    """Close a case, with whatever is still out excused by name and a reason, or open it again."""
+    row = looking_at(desk, trip, plan).plan
+    if row is None:
+        raise Refusal(409, "no-plan", "There is no plan yet.")
+    now = next((one for one in packing_out(desk, row).cases if one.case == case), None)
+    out = now.out if now and closed else []
+    lid = PackingIn(
+        key=secrets.token_hex(16),
+        kind="lid",
+        case=case,
+        at=datetime.now(UTC),
+        closed=closed,
+        excuses=[ExcuseIn(gear=one.gear, unit=one.unit, reason=reason) for one in out],
+    )
+    after = tell_packing(row, PackingBatchIn(entries=[lid]), desk, person)
+    if after.refused:
+        found = after.refused[0].findings[0]
+        refusal = Refusal(409, found.code, f"{found.message} {found.remedy}".strip())
+        return _page(request, trip, desk, plan, refusal)
     return go(step_url(trip.id, "cases", plan) + f"#case-{case}")
 
 

@@ -13,6 +13,7 @@ from api.routes import API
 from api.routes.having import Packer, TheDesk, ThePlan
 from api.shapes.road import (
     CaseProgressOut,
+    ExcuseOut,
     PackingBatchIn,
     PackingIn,
     PackingOut,
@@ -64,6 +65,10 @@ def _out(plan: str, now: Progress, outcomes: dict[str, Entered]) -> PackingOut:
                 packed=_units(case.packed),
                 out=_units(case.out),
                 strangers=_units(case.strangers),
+                excused=[
+                    ExcuseOut(gear=one.gear, unit=one.unit, reason=one.reason)
+                    for one in case.excused
+                ],
                 closed=case.closed,
             )
             for case in now.cases

@@ -39,6 +39,14 @@ class ExcuseIn(BaseModel):
     reason: Annotated[Plain, Field(max_length=500)]
 
 
+class ExcuseOut(BaseModel):
+    """A unit that is missing from a closed case, and why."""
+
+    gear: str
+    unit: int
+    reason: str
+
+
 class PackingIn(BaseModel):
     """A tick (a unit went in, or came out), or a lid (a case was closed, or opened)."""
 
@@ -74,6 +82,7 @@ class CaseProgressOut(BaseModel):
     packed: list[UnitOut]
     out: list[UnitOut]
     strangers: list[UnitOut] = Field(description="In it by a tick, but not planned for it")
+    excused: list[ExcuseOut] = Field(description="Out of the closed case, by name, and why")
     closed: bool
 
 

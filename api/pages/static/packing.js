@@ -105,7 +105,8 @@ function show(now) {
       if (entry.packed) inside.add(unit); else inside.delete(unit);
     }
     for (const box of boxes(section)) box.checked = inside.has(box.value);
-    section.dataset.closed = state.closed ? "yes" : "";
+    const lid = read().filter((entry) => entry.kind === "lid" && entry.case === state.case).pop();
+    setLid(section, lid ? lid.closed : state.closed, lid ? lid.excuses : state.excused);
     drawCase(section);
   }
   drawTotal();
@@ -132,11 +133,46 @@ function drawCase(section) {
     panel.querySelector("[data-next-how]").textContent = step.how;
     if (section.matches(":target")) draw(picture, `?upto=${step.number}`, `Next: ${step.name}. ${step.how}`);
   } else draw(picture, "", `All ${all.length} objects are in`);
+  drawLid(section, all.filter((box) => !box.checked));
+}
+
+const nameOf = (box) => `${box.dataset.gear} ${box.dataset.unit}`;
+
+// A case closes when all is in, or with what is out excused by name and a reason.
+function drawLid(section, out) {
   const lid = section.querySelector("[data-lid]");
-  if (lid) {
-    lid.hidden = Boolean(next) && section.dataset.closed !== "yes";
-    lid.querySelector("[data-close]").textContent = section.dataset.closed === "yes" ? "Open it again" : "Close the case";
+  if (!lid) return;
+  const closed = section.dataset.closed === "yes";
+  lid.querySelector("[data-except]").hidden = closed || !out.length;
+  lid.querySelector("[data-out]").textContent = out.map(nameOf).join(", ");
+  lid.querySelector("[data-close]").textContent = closed ? "Open it again" : out.length ? "Close without it" : "Close the case";
+}
+
+function setLid(section, closed, excused) {
+  section.dataset.closed = closed ? "yes" : "";
+  const says = section.querySelector("[data-lid-says]");
+  if (!says || (!closed && !says.textContent.startsWith("Closed"))) return;
+  const names = (excused || []).map((one) => `${one.gear} ${one.unit} (${one.reason})`);
+  const text = closed ? `Closed${names.length ? ` without ${names.join(", ")}` : ""}.` : "";
+  if (says.textContent !== text) says.textContent = text;
+}
+
+function pressLid(section, event) {
+  event.preventDefault();
+  const close = section.dataset.closed !== "yes";
+  const out = close ? boxes(section).filter((box) => !box.checked) : [];
+  const field = section.querySelector("[data-lid] input[name=reason]");
+  const reason = field.value.trim();
+  if (out.length && !reason) {
+    section.querySelector("[data-lid-says]").textContent = "Say why it may be missing, or pack it.";
+    field.focus();
+    return;
   }
+  const excuses = out.map((box) => ({ gear: box.dataset.gear, unit: Number(box.dataset.unit), reason }));
+  keep({ kind: "lid", case: section.dataset.case, closed: close, excuses });
+  setLid(section, close, excuses);
+  if (!close) section.querySelector("[data-lid-says]").textContent = "Open.";
+  drawCase(section);
 }
 
 function draw(picture, query, words) {
@@ -193,18 +229,12 @@ async function look() {
 }
 
 for (const section of sections.values()) {
-  section.addEventListener("change", (event) => tick(event.target));
+  section.addEventListener("change", (event) => { if (event.target.dataset.gear) tick(event.target); });
   section.querySelector("[data-next-in]")?.addEventListener("click", () => {
     const next = boxes(section).find((box) => !box.checked);
     if (next) { next.checked = true; tick(next); }
   });
-  section.querySelector("[data-close]")?.addEventListener("click", () => {
-    const close = section.dataset.closed !== "yes";
-    section.dataset.closed = close ? "yes" : "";
-    keep({ kind: "lid", case: section.dataset.case, closed: close });
-    section.querySelector("[data-lid-says]").textContent = close ? "Closed." : "Open.";
-    drawCase(section);
-  });
+  section.querySelector("[data-lid]")?.addEventListener("submit", (event) => pressLid(section, event));
 }
 // Ticks that were kept here while the page was closed count at once.
 for (const entry of read()) {
@@ -214,6 +244,8 @@ for (const entry of read()) {
 }
 for (const section of sections.values()) drawCase(section);
 drawTotal();
+// Only over https, or on the machine itself, may a phone keep pages for when there is no network.
+document.querySelector("[data-not-kept]").hidden = window.isSecureContext;
 if (!navigator.onLine) showKnown();
 openCase();
 tellUnsent();

@@ -16,7 +16,17 @@ if why_no_browser():
 
 DESK = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
-STEPS = ("", "/decisions", "/solve", "/cases", "/scale", "/papers", "/borders", "/lost")
+STEPS = (
+    "",
+    "/decisions",
+    "/solve",
+    "/cases",
+    "/scale",
+    "/papers",
+    "/borders",
+    "/lost",
+    "/claim?case=RACK",
+)
 Solved = tuple[str, str]
 
 
@@ -204,6 +214,61 @@ def test_another_phone_s_ticks_appear(page: Any, caller: Caller, fresh: Solved) 
             return
         page.wait_for_timeout(100)
     raise AssertionError("the case was not closed")
+
+
+def test_a_case_closes_with_what_is_out_excused_by_name(
+    page: Any, caller: Caller, fresh: Solved
+) -> None:
+    """Without a reason it says so; with one the case is closed and the page names what is out."""
+    trip, plan = fresh
+    page.goto(f"/trips/{trip}/cases#case-RACK")
+    section = page.locator("#case-RACK")
+    section.get_by_role("button", name="Close without it").click()
+    section.get_by_text("Say why it may be missing").wait_for()
+    section.get_by_label("Why may it be missing?").fill("on stage until noon")
+    section.get_by_role("button", name="Close without it").click()
+    section.get_by_text("Closed without AMP 1 (on stage until noon).").wait_for()
+    rack = until_closed(page, caller, plan, "RACK")
+    assert rack["excused"] == [{"gear": "AMP", "unit": 1, "reason": "on stage until noon"}]
+    page.reload()
+    section.get_by_text("Closed without AMP 1 (on stage until noon).").wait_for()
+    section.get_by_role("button", name="Open it again").click()
+    section.get_by_role("button", name="Close without it").wait_for()
+
+
+def until_closed(page: Any, caller: Caller, plan: str, case: str) -> Any:
+    for _ in range(600):
+        cases = caller.json("GET", f"/plans/{plan}/packing")["cases"]
+        found = next(one for one in cases if one["case"] == case)
+        if found["closed"]:
+            return found
+        page.wait_for_timeout(100)
+    raise AssertionError(f"{case} was not closed")
+
+
+def test_a_lid_without_script(chromium: Any, shared_server: Served, fresh: Solved) -> None:
+    """An ordinary form closes a case with the exception named, and refuses one without a reason."""
+    context = chromium.new_context(base_url=shared_server.url, java_script_enabled=False)
+    made = context.new_page()
+    made.goto(f"/trips/{fresh[0]}/cases#case-RACK")
+    made.locator("#case-RACK").get_by_role("button", name="Close without it").click()
+    assert "No reason is given for AMP 1" in made.get_by_role("alert").inner_text()
+    made.goto(f"/trips/{fresh[0]}/cases#case-RACK")
+    section = made.locator("#case-RACK")
+    section.get_by_label("Why may it be missing?").fill("with the crew")
+    section.get_by_role("button", name="Close without it").click()
+    assert "Closed without AMP 1 (with the crew)." in section.inner_text()
+    context.close()
+
+
+def test_a_phone_on_plain_http_is_told_that_it_keeps_no_page(page: Any, fresh: Solved) -> None:
+    """On the machine itself pages are kept; where they are not, a plain hint says so."""
+    page.goto(f"/trips/{fresh[0]}/cases")
+    hint = page.get_by_text("This page came over plain http")
+    assert hint.is_hidden()
+    page.add_init_script("Object.defineProperty(window, 'isSecureContext', { value: false })")
+    page.goto(f"/trips/{fresh[0]}/cases")
+    hint.wait_for()
 
 
 def test_everything_can_be_done_with_the_keyboard(page: Any, fresh: Solved) -> None:
