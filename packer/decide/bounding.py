@@ -1,14 +1,19 @@
 """The bound from the class model, raised as the solver raises it; and plans its answers suggest.
 
-Rounds: solve, look which space rows the answer violates, add them, solve again, until none is
-violated or the share of time is spent. Every round's bound holds.
+First the linear relaxation, with space rows added where its answer breaks them, until it breaks
+none: a bound within moments, also of the largest trips. Then rounds of the whole model: solve,
+look which space rows the answer violates, spread the answer over single cases, learn what does
+not go, solve again, until nothing is learned or the share of time is spent. Every bound on the
+way holds.
 """
 
 from __future__ import annotations
 
 from ortools.sat.python import cp_model
 
-from packer.decide.classes import ClassModel, build_classes
+from packer.decide.classes import ClassModel, StoppedError, build_classes
+from packer.decide.relaxed import Relaxation
+from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import sketch_of
 from packer.decide.space import Space
@@ -19,6 +24,11 @@ from packer.model.plan import Route
 
 DOING = "counting cases by class"
 FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raises the bound
+MOST_IDLE = 2  # rounds of the relaxation that hardly raise it
+HARDLY = 2e-5  # of the bound
+ITERATIONS_EACH_DETERMINISTIC_S = 20_000
+MOST_SPREAD = 100  # cases above which answers are not spread: no packing of so many is proved
+MOST_SUGGESTED = 40  # cases above which packing each answer on the way takes too long
 
 
 class _Suggester(cp_model.CpSolverSolutionCallback):
@@ -42,13 +52,24 @@ def bound_by_classes(search: Search, share_s: float) -> None:
 
     Ends early when the class model's optimum is unfolded into a plan: that plan is proved.
     """
-    master = _Master(search)
     begun = search.watch.work
+
+    def left_s() -> float:
+        return share_s - (search.watch.work - begun)
+
+    def over() -> bool:
+        return search.watch.over() or search.proved or left_s() <= 0
+
+    if over():
+        return
+    try:
+        master = _Master(search)
+    except StoppedError:
+        return
+    while not over() and master.relax(left_s()):
+        pass
     share = FIRST_SHARE
-    while not search.watch.over() and not search.proved:
-        left_s = share_s - (search.watch.work - begun)
-        if left_s <= 0 or not master.round(min(left_s, share * share_s)):
-            return
+    while not over() and master.round(min(left_s(), share * share_s)):
         share = NEXT_SHARE
 
 
@@ -58,36 +79,65 @@ class _Master:
     def __init__(self, search: Search) -> None:
         self._search = search
         self._space = Space(search.problem, search.watch.limits.seed)
-        self._unfolder = Unfolder(search.problem, search.space, search.cuts, search.rows)
-        self._dock_cuts: list[DockCut] = []
-        self._hint: list[int] = []
+        self._unfolder = Unfolder(
+            search.problem, search.space, search.cuts, search.rows, search.watch
+        )
+        self._classes = build_classes(search.problem, search.rows, search.watch.over)
+        self._size = len(self._classes.model.proto.variables)
+        self._relaxation = Relaxation(self._classes.model)
+        self._relaxed = 0.0
+        self._idle = 0
+        self._honest = True
+        self._small = len(search.problem.cases) <= MOST_SPREAD
+
+    def relax(self, left_s: float) -> bool:
+        """Solves the linear relaxation once; True if rows were learned that may raise it."""
+        search = self._search
+        clocked = search.watch.limits.deterministic is None
+        found = self._relaxation.solve(min(left_s, search.watch.left_s) if clocked else None)
+        if found is None:
+            return False
+        search.watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
+        self._hear(found.bound)
+        self._idle = 0 if found.bound > self._relaxed * (1 + HARDLY) else self._idle + 1
+        self._relaxed = max(self._relaxed, found.bound)
+        rows = self._classes.violated(search.row_maker, lambda var: found.values[var.index])
+        return self._learn(rows) and self._idle < MOST_IDLE
 
     def round(self, left_s: float) -> bool:
-        """Solves once; True if something was learned that changes the model."""
-        search = self._search
-        classes = build_classes(search.problem, search.rows)
-        for index, value in enumerate(self._hint):
-            classes.model.add_hint(classes.model.get_int_var_from_proto_index(index), value)
-        size = len(classes.model.proto.variables)
-        for cut in self._dock_cuts:
-            classes.forbid(cut)
+        """Solves the whole model once; True if something was learned that changes it."""
+        search, classes = self._search, self._classes
         if search.bound_minor:
             classes.model.add(classes.cost >= search.bound_minor)
         solver = cp_model.CpSolver()
         search.watch.configure(solver, left_s)
         solver.best_bound_callback = self._hear
-        suggester = _Suggester(search, classes, self._space)
+        few = len(search.problem.cases) <= MOST_SUGGESTED
+        suggester = _Suggester(search, classes, self._space) if few else None
         with search.watch.guarding(solver.stop_search, lambda: search.proved):
             status = solver.solve(classes.model, suggester)
         search.watch.spent += solver.response_proto.deterministic_time
-        if status == cp_model.INFEASIBLE and all(cut.proved for cut in self._dock_cuts):
+        if status == cp_model.INFEASIBLE and self._honest:
             self._conclude_nothing_below()
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return False
-        self._hint = list(solver.response_proto.solution)[:size]
+        self._keep_as_hint(solver)
         self._hear(solver.best_objective_bound)
-        rows = search.add_rows(classes.violated(search.row_maker, solver.value))
-        return rows or self._unfold(classes, solver)
+        learned = self._learn(classes.violated(search.row_maker, solver.value))
+        return learned or (self._small and self._unfold(solver))
+
+    def _learn(self, rows: list[SpaceRow]) -> bool:
+        """Adds rows to the model; True if any is new."""
+        new = [row for row in rows if row not in self._search.rows]
+        for row in new:
+            self._classes.limit_space(row)
+        return self._search.add_rows(new)
+
+    def _keep_as_hint(self, solver: cp_model.CpSolver) -> None:
+        model = self._classes.model
+        model.clear_hints()  # type: ignore[no-untyped-call]
+        for index, value in enumerate(list(solver.response_proto.solution)[: self._size]):
+            model.add_hint(model.get_int_var_from_proto_index(index), value)
 
     def _conclude_nothing_below(self) -> None:
         """The model has no answer at all: then there is no plan."""
@@ -96,17 +146,17 @@ class _Master:
 
     def _hear(self, bound: float) -> None:
         """A bound counts only while every cut of the model is proved."""
-        if all(cut.proved for cut in self._dock_cuts):
+        if self._honest:
             self._search.raise_bound(whole_minor(bound), DOING)
 
-    def _unfold(self, classes: ClassModel, solver: cp_model.CpSolver) -> bool:
+    def _unfold(self, solver: cp_model.CpSolver) -> bool:
         """Spreads the answer over single cases; True if a cut was learned instead."""
         search = self._search
-        flown = [solver.value(var) for var in classes.flown]
+        flown = [solver.value(var) for var in self._classes.flown]
         loads: dict[int, tuple[Route, dict[int, int]]] = {}
-        failed = False
+        cuts: list[DockCut] = []
         taken = [0] * len(search.problem.groups)
-        for dock, counts in classes.docks(solver.value):
+        for dock, counts in self._classes.docks(solver.value):
             if search.watch.over():
                 return False
             spread = self._unfolder.spread(dock, counts, flown)
@@ -115,14 +165,18 @@ class _Master:
                 loads[search.problem.groups[group][taken[group]]] = (dock.route, content)
                 taken[group] += 1
             if spread.verdict is not Verdict.YES:
-                failed = True
                 most = [line.most for line in search.problem.lines]
-                self._dock_cuts.append(self._unfolder.smallest(dock, counts, most))
-        if failed:
+                cuts.append(self._unfolder.smallest(dock, counts, most))
+        if search.watch.over():
+            return False
+        for cut in cuts:
+            self._classes.forbid(cut)
+            self._honest = self._honest and cut.proved
+        if cuts:
             self._patch(flown, loads)
         else:
             search.offer(sketch_of(loads), "spreading classes over cases")
-        return failed
+        return bool(cuts)
 
     def _patch(self, flown: list[int], loads: dict[int, tuple[Route, dict[int, int]]]) -> None:
         """A plan from what could be spread: the rest packed by hand, a start for improvement."""

@@ -133,8 +133,17 @@ class ClassModel:
                 _at_most_whole(self.model, used, [(b, row.whole) for b in bay.berths])
 
 
-def build_classes(problem: Problem, rows: Sequence[SpaceRow] = ()) -> ClassModel:
-    """The class model; minimises a lower bound of the objective in minor units."""
+class StoppedError(Exception):
+    """Time ran out while a model was being built."""
+
+
+def build_classes(
+    problem: Problem, rows: Sequence[SpaceRow] = (), over: Callable[[], bool] = lambda: False
+) -> ClassModel:
+    """The class model; minimises a lower bound of the objective in minor units.
+
+    `over` is asked on the way; where it says yes, `StoppedError` is raised.
+    """
     model = cp_model.CpModel()
     bays = _bays(_berths(model, problem))
     most = most_of_lines(problem)
@@ -145,6 +154,8 @@ def build_classes(problem: Problem, rows: Sequence[SpaceRow] = ()) -> ClassModel
     by_line: list[list[cp_model.IntVar]] = [[] for _ in problem.lines]
     for d, bay in enumerate(bays):
         inside: Inside = []
+        if over():
+            raise StoppedError
         for line in problem.lines:
             taking = [(b, most(line, b.spec, b.room_g)) for b in bay.berths if _takes(line, b)]
             if not taking:

@@ -19,7 +19,7 @@ from packer.geometry import warm_up
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
-MOST_HOMES = 60_000  # above this no model can be built in time; the bound stays what it is
+MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
 BOUND_SHARES = (0.1, 0.35)  # of the time for the class model at most: small trips, larger ones
@@ -63,6 +63,9 @@ def _in_turns(search: Search) -> None:
 
 def _prove(search: Search, total_s: float) -> None:
     """The bound by classes, then plans nearer to it, then the proof case by case."""
+    if _homes(search) > MOST_HOMES:
+        bound_by_classes(search, total_s)
+        return
     small = _homes(search) <= SMALL_JOINT
     bound_by_classes(search, BOUND_SHARES[0 if small else 1] * total_s)
     if not small and not search.proved and not search.impossible:
@@ -76,8 +79,6 @@ def _side_by_side(search: Search) -> None:
 
     def prove() -> None:
         try:
-            if _homes(search) > MOST_HOMES:
-                return
             _prove(search, search.watch.limits.seconds)
         except BaseException as error:  # handed on below, in the thread that waits
             failed.append(error)

@@ -17,8 +17,10 @@ from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Problem
 from packer.decide.rows import SpaceRow, inside_of
 from packer.decide.sketch import Load
 from packer.decide.space import Space
+from packer.decide.watch import Watch
 from packer.geometry import Verdict
 from packer.model.plan import Route
+from packer.model.solving import Limits
 from packer.model.trip import CaseKind
 
 LIMIT = 1.0  # deterministic seconds for one question
@@ -62,9 +64,15 @@ class Unfolder:
     """Spreads contents over docks; learns geometry cuts on the way, kept in `cuts`."""
 
     def __init__(
-        self, problem: Problem, space: Space, cuts: list[Cut], rows: list[SpaceRow]
+        self,
+        problem: Problem,
+        space: Space,
+        cuts: list[Cut],
+        rows: list[SpaceRow],
+        watch: Watch | None = None,
     ) -> None:
         self._problem = problem
+        self._watch = watch or Watch(Limits(seconds=float("inf")), lambda: False)
         self._space = space
         self._cuts = cuts
         self._rows = rows
@@ -94,6 +102,8 @@ class Unfolder:
 
     def _shrink(self, dock: Dock, counts: Counts, flown: Sequence[int] | None) -> Counts:
         for line in sorted(counts, key=self._hardness):
+            if self._watch.over():
+                break
             for fewer in (0, counts[line] // 2, counts[line] - 1):
                 rest = {i: n for i, n in {**counts, line: fewer}.items() if n}
                 if (
@@ -142,7 +152,9 @@ class Unfolder:
             solver.parameters.num_workers = 1
             solver.parameters.catch_sigint_signal = False
             solver.parameters.max_deterministic_time = limit
-            status = solver.solve(model)
+            with self._watch.guarding(solver.stop_search, self._watch.over):
+                status = solver.solve(model)
+            self._watch.spent += solver.response_proto.deterministic_time
             if status == cp_model.INFEASIBLE:
                 return Spread(Verdict.NO if proved else Verdict.UNKNOWN)
             if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -152,6 +164,8 @@ class Unfolder:
                 for c in range(len(dock.rooms_g))
             )
             learned = self._misfits(spec, dock, contents)
+            if self._watch.over():
+                return Spread(Verdict.UNKNOWN)
             if not learned:
                 return Spread(Verdict.YES, contents)
             proved = proved and all(cut.proved for cut in learned)
@@ -163,6 +177,8 @@ class Unfolder:
     def _misfits(self, spec: CaseSpec, dock: Dock, contents: Sequence[Counts]) -> list[Cut]:
         found: list[Cut] = []
         for content in contents:
+            if self._watch.over():
+                break
             load = Load(spec.index, dock.route, tuple(sorted(content.items())))
             cut = self._space.misfit_cut(load)
             if cut is not None:
