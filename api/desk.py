@@ -25,7 +25,7 @@ from api.store.trips import Edit, Incoming, Upload
 from api.work.edits import NO_EDITS, Edits, with_edits
 from api.work.hands import HandLostError, Hands, HandSlowError
 from api.work.printing import papers_of
-from api.work.queue import SolveQueue
+from api.work.queue import PlanWork, Queue
 from api.work.solving import NICENESS, Order
 from api.work.tiny import Health, plan_tiny_trip
 from api.work.uploads import NotATripError, Read, TooMuchError, form_of, read_upload
@@ -82,7 +82,7 @@ class Desk:
         self.door = Door(settings, store)
         self.readers = Hands(settings.ceilings.desk_hands)
         self.thinkers = Hands(1, NICENESS)
-        self.queue = SolveQueue(store, settings.ceilings.solves_at_once, self._order)
+        self.queue = Queue(PlanWork(store, self._order), settings.ceilings.solves_at_once)
         self._shelf = Shelf(64)
 
     def open(self) -> None:
@@ -243,6 +243,7 @@ class Desk:
             keep,
             ask.keep_slack_minor,
             self._issued(ask.issued) if ask.issued else None,
+            ask.most_pieces,
         )
 
 
@@ -303,6 +304,7 @@ def wishes_of_plan(row: PlanRow) -> Wishes:
     return Wishes(
         tuple(dict.fromkeys((*edits.locked("fly"), *ask.fly))),
         tuple(dict.fromkeys((*edits.locked("hire"), *ask.hire))),
+        most_pieces=ask.most_pieces,
     )
 
 

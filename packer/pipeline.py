@@ -139,11 +139,22 @@ def solve_within(
     narrowed = narrowing.narrow(trip)
     wishes = replace(wishes, at_most=(*wishes.at_most, *narrowed.at_most))
     findings = (*read_findings, *narrowed.findings)
-    planned = solve(narrowed.trip, findings, limits, wishes, on_progress, should_stop)
+
+    def tell(progress: Progress) -> None:
+        make = progress.plan
+        kept = None if make is None else lambda: _kept_to(narrowing, trip, make())
+        on_progress(replace(progress, plan=kept))
+
+    planned = solve(narrowed.trip, findings, limits, wishes, tell, should_stop)
     refused = narrowing.refused(trip, planned.plan) if planned.plan else ()
     if refused:
         return replace(planned, outcome=Outcome.IMPOSSIBLE, plan=None, causes=refused)
     return planned
+
+
+def _kept_to(narrowing: Narrowing, trip: Trip, plan: Plan | None) -> Plan | None:
+    """A plan on the way; None where the narrowing refuses it."""
+    return None if plan is None or narrowing.refused(trip, plan) else plan
 
 
 def solve(

@@ -36,6 +36,13 @@ class PlanAsk(BaseModel):
         description="The plan whose customs list was issued: only what is on it may fly",
         examples=[None],
     )
+    most_pieces: int | None = Field(
+        default=None,
+        ge=0,
+        le=10_000,
+        description="No plan with more hold pieces than this; null for any number",
+        examples=[None],
+    )
     fly: list[Name] = Field(
         default=[], max_length=10_000, description="Gear ids that fly, besides locks", examples=[[]]
     )

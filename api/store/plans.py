@@ -196,9 +196,7 @@ class Plans:
                 },
             )
 
-    def take_up_again(
-        self, came_to: Callable[[PlanRow], Ending | None]
-    ) -> tuple[PlanRow, ...]:
+    def take_up_again(self, came_to: Callable[[PlanRow], Ending | None]) -> tuple[PlanRow, ...]:
         """At a server's start: what was being solved ends as `came_to` says, or waits again."""
         cut_off = self._rows("state = :key", "solving")
         for row in cut_off:

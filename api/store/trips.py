@@ -81,7 +81,10 @@ class Trips:
         with writing(self._engine) as connection:
             trip = TripRow(new_id(), incoming.name, now(), by)
             connection.execute(
-                text("INSERT INTO trips VALUES (:id, :name, :made, :made_by)"),
+                text(
+                    "INSERT INTO trips (id, name, made, made_by)"
+                    " VALUES (:id, :name, :made, :made_by)"
+                ),
                 {"id": trip.id, "name": trip.name, "made": trip.made, "made_by": by},
             )
             return _keep_upload(connection, trip.id, 1, incoming, by)

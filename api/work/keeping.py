@@ -60,9 +60,7 @@ def best_kept(row: PlanRow, message: str) -> Ending | None:
     plan = plan_from_json(json.loads(row.best_json))
     bound = min(max(plan.bound_minor, row.bound_minor or 0), plan.objective_minor)
     proved = bound == plan.objective_minor
-    plan = replace(
-        plan, bound_minor=bound, status=Status.OPTIMAL if proved else Status.FEASIBLE
-    )
+    plan = replace(plan, bound_minor=bound, status=Status.OPTIMAL if proved else Status.FEASIBLE)
     return Ending(
         "done",
         int(Outcome.DONE),

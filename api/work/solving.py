@@ -1,8 +1,8 @@
 """The process that solves one plan: reads the workbook again, solves, sends what came of it.
 
-Over the pipe go out `("progress", seconds, bound, doing)`, `("better", minor, plan.json)` for each
-better plan once the judge let it pass, and at the end `("end", Ending)`; in comes `"stop"`. When the
-server dies the pipe closes, and so does this.
+Over the pipe go out `("progress", seconds, bound, doing)`, `("better", minor, plan.json)` for a
+better plan once the judge let it pass, and at the end `("end", Ending)`; in comes `"stop"`. When
+the server dies the pipe closes, and so does this.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 import os
 import threading
-import time
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from api.store.plans import Ending
 from api.work.edits import Edits, with_edits
 from api.work.hands import be_nice
 from api.work.keeping import PROVED, STOPPED
+from api.work.telling import Keeper, Line
 from api.work.uploads import read_content
 from packer.model.outcome import Outcome
 from packer.model.plan import Plan
@@ -54,6 +54,7 @@ class Order:
     keep_json: str | None = None
     keep_slack_minor: int = 0
     issued: Issued | None = None
+    most_pieces: int | None = None
 
 
 def solve_order(pipe: Connection, order: Order) -> None:

@@ -15,6 +15,7 @@ from api.store.migrations import NEWEST, NewerShapeError, migrate
 from api.store.people import Session
 from api.store.plans import MOST_TRIES, Ending
 from api.store.trips import Incoming
+from api.work.keeping import cut_off
 
 FINDING = {"code": "invented", "severity": "note", "message": "Invented."}
 
@@ -105,21 +106,35 @@ def test_what_was_cut_off_waits_again_and_fails_after_its_tries(store: Store) ->
     for _ in range(MOST_TRIES):
         assert store.plans.get(plan).state == "waiting"
         store.plans.begin(plan)
-        store.plans.take_up_again()
+        store.plans.take_up_again(cut_off)
     row = store.plans.get(plan)
     assert (row.state, row.code) == ("failed", 1)
-    assert "cut off" in row.message
+    assert "Cut off" in row.message
 
 
 def test_progress_is_noted_only_while_solving(store: Store) -> None:
-    """A sign of life that comes after the result changes nothing."""
+    """A sign of life that comes after the result changes nothing; a bound never falls."""
     plan = plan_in(store, trip_in(store))
     store.plans.begin(plan)
-    store.plans.note_progress(plan, 1.5, 900, 800, "searching")
-    assert store.plans.get(plan).best_minor == 900
+    store.plans.note_progress(plan, 1.5, 800, "searching")
+    store.plans.note_progress(plan, 1.6, 700, "searching")
+    assert store.plans.get(plan).bound_minor == 800
     store.plans.end(plan, Ending("done", 0, "", best_minor=850, bound_minor=850))
-    store.plans.note_progress(plan, 2.5, 700, 800, "searching")
-    assert store.plans.get(plan).best_minor == 850
+    store.plans.note_progress(plan, 2.5, 900, "searching")
+    assert not store.plans.note_best(plan, 700, "{}")
+    row = store.plans.get(plan)
+    assert (row.best_minor, row.bound_minor) == (850, 850)
+
+
+def test_the_best_so_far_stands_beside_its_figure(store: Store) -> None:
+    """900, then 950 that is no better, then 850: what is shown is what is kept, after a cut too."""
+    plan = plan_in(store, trip_in(store))
+    store.plans.begin(plan)
+    taken = [store.plans.note_best(plan, minor, f'"{minor}"') for minor in (900, 950, 850)]
+    assert taken == [True, False, True]
+    store.plans.take_up_again(lambda _: None)
+    row = store.plans.get(plan)
+    assert (row.state, row.best_minor, row.best_json) == ("waiting", 850, '"850"')
 
 
 def test_papers_are_kept_as_first_written(store: Store) -> None:
