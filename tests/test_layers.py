@@ -43,6 +43,7 @@ LAYERS = {
         "packer.decide",
         "shared",
     ),
+    "packer.next_trip": ("packer.model", "packer.reading", "packer.road"),
     "packer.cli": ("packer", "shared", "api"),
     "packer.__main__": ("packer.cli",),
     "api": ("packer", "shared"),

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -25,7 +25,7 @@ from packer.model.finding import Finding
 from packer.reading.cell_text import folded
 from packer.reading.columns import Kind
 from packer.reading.grid import Grid, find_grid
-from packer.reading.headings import match_sheet
+from packer.reading.headings import match_heading, match_sheet
 from packer.reading.log import Log
 from packer.reading.schema import SHEETS, sheet_named
 from packer.reading.values import CellError, Raw, RawSheet, Uncalculated
@@ -42,13 +42,32 @@ _NUMBERS = frozenset(
 
 
 def by_name(sheets: list[RawSheet]) -> Sheets:
-    """The sheets that the schema knows, by the schema's name."""
+    """The sheets that the schema knows and that hold anything, by the schema's name."""
     found: Sheets = {}
     for raw in sheets:
         sheet = match_sheet(raw.name)
-        if sheet is not None and raw.rows:
+        if sheet is not None and _holds_data(sheet.name, raw):
             found.setdefault(sheet.name, raw)
     return found
+
+
+def _holds_data(name: str, raw: RawSheet) -> bool:
+    """False for a sheet with nothing but headings, as a workbook to fill in has it."""
+    if name == "Trip" or not raw.rows:
+        return bool(raw.rows)
+    grid = find_grid("", raw, sheet_named(name), Log())
+    return grid is None or bool(grid.data_rows)
+
+
+def write_some(path: Path, sheets: Sheets, names: Iterable[str]) -> None:
+    """A workbook of some sheets as they stand, whole or not at all. Raises OSError."""
+    workbook = Workbook()
+    workbook.remove(workbook.worksheets[0])
+    for name in names:
+        if name in sheets:
+            rows = _rows(name, sheets[name], {}, (), is_new=True)
+            fill_sheet(workbook.create_sheet(name), rows)
+    save_whole(workbook, path)
 
 
 def stop_names(sheets: Sheets) -> tuple[str, ...]:
@@ -73,7 +92,10 @@ def write_next(
         raw = new_sheets.get(sheet.name)
         if raw is None and sheet.name not in LEFT_OUT:
             raw = old_sheets.get(sheet.name)
-        if raw is not None:
+        if sheet.name == "Trip" and raw is not None:
+            rows = iter(_trip_rows(old_sheets.get("Trip"), new_sheets.get("Trip")))
+            fill_sheet(workbook.create_sheet(sheet.name), rows)
+        elif raw is not None:
             rows = _rows(sheet.name, raw, needs, stops, is_new=sheet.name in new_sheets)
             fill_sheet(workbook.create_sheet(sheet.name), rows)
     save_whole(workbook, path)
@@ -98,9 +120,6 @@ def add_page(path: Path, findings: tuple[Finding, ...]) -> None:
 def _rows(
     name: str, raw: RawSheet, needs: Mapping[str, str], stops: tuple[str, ...], *, is_new: bool
 ) -> Iterator[Row]:
-    if name == "Trip":
-        yield from _trip_rows(raw, is_new=is_new)
-        return
     grid = find_grid("", raw, sheet_named(name), Log())
     if grid is None:
         yield from ([cells.get(n) for n in range(1, max(cells) + 1)] for cells in raw.rows.values())
@@ -118,12 +137,27 @@ def _rows(
         yield [as_number(cells.get(number), kinds.get(number)) for number in columns]
 
 
-def _trip_rows(raw: RawSheet, *, is_new: bool) -> Iterator[Row]:
-    """The fields one by one; the carnet of the old trip is not the new one's."""
-    for cells in raw.rows.values():
-        field = folded(str(next(iter(cells.values()))))
-        if is_new or field not in {folded(name) for name in OLD_FIELDS}:
-            yield [cells.get(n) for n in range(1, max(cells) + 1)]
+def _trip_rows(old: RawSheet | None, new: RawSheet | None) -> list[Row]:
+    """The fields one by one: the new one's where it has a value, else the old one's.
+
+    The carnet of the old trip is not the new one's.
+    """
+    fields: dict[str, Row] = {}
+    for raw in (old, new):
+        for cells in raw.rows.values() if raw else ():
+            field = _field(str(next(iter(cells.values()))))
+            value = cells.get(min(cells) + 1)
+            if raw is old and field in {folded(name) for name in OLD_FIELDS}:
+                continue
+            if field not in fields or value is not None:
+                fields[field] = [cells.get(n) for n in range(1, max(cells) + 1)]
+    return list(fields.values())
+
+
+def _field(text: str) -> str:
+    """What a field is called, however it is written; its own text where it is none."""
+    match = match_heading(sheet_named("Trip"), text)
+    return folded(match.column.title if match else text)
 
 
 def _still_there(name: str, grid: Grid, cells: dict[int, Raw], stops: tuple[str, ...]) -> bool:
