@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from math import asin, cos, radians, sin, sqrt
 from typing import Any
@@ -17,11 +18,25 @@ pint = pytest.importorskip("pint", reason="the test extra pint is missing")
 iso3166 = pytest.importorskip("iso3166", reason="the test extra iso3166 is missing")
 
 
-def accept(differences: dict[str, object], reasons: dict[str, str]) -> None:
-    """Print each difference with its reason; fail on one without, and on a reason without use."""
-    for key, difference in sorted(differences.items()):
-        print(f"accepted: {key}: {difference}: {reasons.get(key, 'NO REASON')}")
-    assert set(differences) == set(reasons)
+Accept = Callable[[dict[str, object], dict[str, str]], None]
+
+
+@pytest.fixture(name="accept")
+def _accept(
+    record_property: Callable[[str, object], None], request: pytest.FixtureRequest
+) -> Accept:
+    """Tells each difference with its reason at the end of the run.
+
+    Fails on a difference without a reason, and on a reason without use.
+    """
+
+    def accept(differences: dict[str, object], reasons: dict[str, str]) -> None:
+        for key, difference in sorted(differences.items()):
+            told = f"{key}: {difference}: {reasons.get(key, 'NO REASON')}"
+            record_property("accepted difference", f"{request.node.name}: {told}")
+        assert set(differences) == set(reasons)
+
+    return accept
 
 
 NOT_ASSIGNED = {"XK": "Kosovo's code is user-assigned, not in ISO 3166-1"}
@@ -33,14 +48,14 @@ def _pycountry() -> Any:
     return pytest.importorskip("pycountry", reason="pycountry is not installed, nor required")
 
 
-def test_countries_against_iso3166() -> None:
+def test_countries_against_iso3166(accept: Accept) -> None:
     """All 249 codes of ISO 3166-1, iso3166 3.0.0."""
     extra = set(iso3166.countries_by_alpha2) ^ set(shared.countries())
     accept(dict.fromkeys(extra, "in iso3166 only"), NOT_ASSIGNED)
     assert len(shared.countries()) == 249
 
 
-def test_country_names_share_their_first_word_with_iso3166() -> None:
+def test_country_names_share_their_first_word_with_iso3166(accept: Accept) -> None:
     """Names are abridged by hand; a swapped row would show."""
     different = {}
     for code in shared.countries():
@@ -56,7 +71,7 @@ def test_countries_against_pycountry(pycountry: Any) -> None:
     assert set(shared.countries()) == {held.alpha_2 for held in pycountry.countries}
 
 
-def test_currencies_against_iso4217() -> None:
+def test_currencies_against_iso4217(accept: Accept) -> None:
     """Code, number, decimals and name of every currency, iso4217 1.16.20260101."""
     theirs = {
         held.code: (held.code, held.exponent, str(held.number).zfill(3))
@@ -99,7 +114,7 @@ MAINS_DIFFERENCES = {
 }
 
 
-def test_mains_against_fluids() -> None:
+def test_mains_against_fluids(accept: Accept) -> None:
     """Voltage, frequency and plugs of 203 territories, fluids 1.3.1 residential_power."""
     theirs = {
         code.upper(): ((power.voltage,), (power.freq,), tuple(sorted(power.plugs)))
@@ -189,7 +204,7 @@ def test_airports_against_airportsdata() -> None:
         assert held.longitude == pytest.approx(theirs[code]["lon"], abs=6e-5)
 
 
-def test_countries_of_airports_are_countries() -> None:
+def test_countries_of_airports_are_countries(accept: Accept) -> None:
     """Whatever is in no list of countries cannot be worked out."""
     unknown = {held.country for held in shared.airports().values()} - set(shared.countries())
     reasons = {"XK": "Kosovo is not in ISO 3166-1"} if "XK" in unknown else {}
