@@ -20,6 +20,7 @@ from api.pages import cases as cases_page
 from api.pages import decisions as decisions_page
 from api.pages import door
 from api.pages import losses as losses_page
+from api.pages import next_trip as next_trip_page
 from api.pages import papers as papers_page
 from api.pages import scale as scale_page
 from api.pages import solve as solve_page
@@ -31,6 +32,7 @@ from api.routes import (
     decisions,
     edits,
     losses,
+    next_trip,
     packing,
     papers,
     people,
@@ -52,6 +54,7 @@ times ISO 8601 in UTC. Every error has one shape with the command's exit code in
 """
 ROUTERS = (
     trips,
+    next_trip,
     edits,
     plans,
     decisions,
@@ -66,6 +69,7 @@ ROUTERS = (
 )
 PAGES = (
     trip_page,
+    next_trip_page,
     decisions_page,
     solve_page,
     cases_page,

@@ -127,3 +127,11 @@ class EditsOut(BaseModel):
     trip: str
     standing: list[EditOut]
     history: list[EditOut]
+
+
+class NextTripOut(BaseModel):
+    """A trip that was started from an old one, and what to look at before planning it."""
+
+    trip: TripOut
+    from_trip: str = Field(description="The trip it was started from")
+    look_at: list[FindingOut] = Field(description="What no longer fits, lacks a price, was kept")
