@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from _pytest.terminal import TerminalReporter
+import pytest
 
 ACCEPTED = "accepted difference"
 
 
-def pytest_terminal_summary(terminalreporter: TerminalReporter) -> None:
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """A test that compares tables records each difference under `ACCEPTED`, with its reason."""
     passed = terminalreporter.stats.get("passed", [])
     lines = [text for held in passed for name, text in held.user_properties if name == ACCEPTED]
