@@ -50,14 +50,15 @@ def packing_out(
     """How far packing is, with what became of the entries just sent."""
     events = events_of(entries_of(desk, plan, TICKS))
     now = progress(desk.trip_of_plan(plan), desk.plan_of(plan), events)
-    return _out(plan.id, now, outcomes or {})
+    return _out(plan.id, now, len(events), outcomes or {})
 
 
-def _out(plan: str, now: Progress, outcomes: dict[str, Entered]) -> PackingOut:
+def _out(plan: str, now: Progress, entries: int, outcomes: dict[str, Entered]) -> PackingOut:
     return PackingOut(
         plan=plan,
         planned=now.planned,
         packed=now.packed,
+        entries=entries,
         cases=[
             CaseProgressOut(
                 case=case.case,

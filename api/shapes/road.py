@@ -100,6 +100,7 @@ class PackingOut(BaseModel):
     plan: str
     planned: int = Field(description="Units that the plan packs")
     packed: int = Field(description="Units in the case the plan has for them")
+    entries: int = Field(description="How many entries led here; the higher is the newer state")
     cases: list[CaseProgressOut]
     roles: list[RoleProgressOut]
     doubles: list[FindingOut] = Field(description="Units ticked in two cases")

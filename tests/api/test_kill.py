@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import os
 import secrets
+import signal
 import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import httpx
 import pytest
-from support.serving import Caller, Served
+from support.serving import Caller, Served, served
 from support.trip_sheets import sheets_of
 from support.trips import generate
 from support.workbooks import write_workbook
+
+from api.store.plans import MOST_TRIES
+from api.work.keeping import PROVED, STOPPED
+from api.work.solving import NICENESS
+from packer.judge import judge
+from packer.model.plan_json import plan_from_json
+from packer.reading import read_trip
 
 
 @pytest.fixture(scope="module")
@@ -68,6 +78,90 @@ def test_stopping_early_keeps_the_best(tmp_path: Path, hard: bytes) -> None:
         assert found["bound_minor"] <= found["best_minor"]
     finally:
         server.kill()
+
+
+def test_a_stop_that_was_asked_for_holds_through_a_kill(tmp_path: Path, hard: bytes) -> None:
+    """kill -9 of server and solver right after the stop: the plan that was shown, or a better."""
+    first, plan, shown = shown_and_solving(tmp_path, hard)
+    first.caller().json("POST", f"/plans/{plan}/stop", 202)
+    first.kill_all()
+    with served(tmp_path) as second:
+        found = second.caller().wait_for(plan, 60)
+        assert (found["state"], found["code"]) == ("done", 0)
+        assert found["best_minor"] <= shown
+        assert found["message"] in (STOPPED, PROVED)
+        assert judged(second.caller(), found, tmp_path, hard)
+
+
+def test_the_best_so_far_is_still_shown_after_a_kill_and_solving_goes_on(
+    tmp_path: Path, hard: bytes
+) -> None:
+    """kill -9 of server and solver: the restart shows what was shown, solves on, and can stop."""
+    first, plan, shown = shown_and_solving(tmp_path, hard)
+    first.kill_all()
+    with served(tmp_path) as second:
+        caller = second.caller()
+        now = caller.json("GET", f"/plans/{plan}")
+        assert now["state"] in ("waiting", "solving")
+        assert now["best_minor"] is not None
+        assert now["best_minor"] <= shown
+        caller.json("POST", f"/plans/{plan}/stop", 202)
+        found = caller.wait_for(plan, 60)
+        assert found["state"] == "done"
+        assert found["best_minor"] <= shown
+        assert judged(caller, found, tmp_path, hard)
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no /proc to find children in")
+def test_a_solver_that_is_killed_alone_is_started_again_and_in_the_end_given_up(
+    tmp_path: Path, hard: bytes
+) -> None:
+    """kill -9 of the solving process, three times: each time another, then the best plan shown."""
+    server, plan, shown = shown_and_solving(tmp_path, hard)
+    try:
+        caller = server.caller()
+        for _ in range(MOST_TRIES):
+            until(lambda: solving_process(server) is not None, 60)
+            os.kill(solving_process(server) or 0, signal.SIGKILL)
+            until(lambda: solving_process(server) is None, 30)
+        found = caller.wait_for(plan, 60)
+        assert (found["state"], found["code"]) == ("done", 0)
+        assert found["message"].startswith(f"Cut off {MOST_TRIES} times")
+        assert found["best_minor"] <= shown
+    finally:
+        server.kill()
+
+
+def shown_and_solving(data: Path, content: bytes) -> tuple[Served, str, int]:
+    """A server that solves a hard trip, its plan, and the best total that it has shown."""
+    server = Served(data)
+    caller = server.caller()
+    plan = caller.ask_plan(caller.send_trip(content), seconds=300)
+    until(lambda: caller.json("GET", f"/plans/{plan}")["best_minor"] is not None, 90)
+    return server, plan, caller.json("GET", f"/plans/{plan}")["best_minor"]
+
+
+def judged(caller: Caller, found: dict[str, Any], folder: Path, content: bytes) -> bool:
+    """Whether the plan holds for the judge and costs what it says."""
+    path = folder / "judged.xlsx"
+    path.write_bytes(content)
+    trip = read_trip(path).trip
+    assert trip is not None
+    plan = plan_from_json(caller.json("GET", f"/plans/{found['id']}/plan.json"))
+    return judge(trip, plan).accepted and plan.objective_minor == found["best_minor"]
+
+
+def solving_process(server: Served) -> int | None:
+    """The process that solves: the youngest child that gives way to others."""
+    return max((one for one in server.children() if niceness(one) == NICENESS), default=None)
+
+
+def niceness(process: int) -> int | None:
+    """How far a process gives way beyond this one; None when it has gone."""
+    try:
+        return os.getpriority(os.PRIO_PROCESS, process) - os.getpriority(os.PRIO_PROCESS, 0)
+    except ProcessLookupError:
+        return None
 
 
 def test_every_acknowledged_tick_is_there_after_a_kill(tmp_path: Path, tour: bytes) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+import signal
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -97,6 +98,27 @@ class Served:
     def kill(self) -> None:
         """End it as a power cut would."""
         self._process.kill()
+        self._process.wait(10)
+
+    def children(self) -> list[int]:
+        """The processes that the server started and that still run."""
+        found: list[int] = []
+        for path in Path("/proc").glob("[0-9]*/stat"):
+            try:
+                parent = path.read_text().rsplit(")", 1)[1].split()[1]
+            except OSError:
+                continue  # it has just ended
+            if int(parent) == self._process.pid:
+                found.append(int(path.parent.name))
+        return found
+
+    def kill_all(self) -> None:
+        """End the server and every process that it started, all as a power cut would."""
+        children = self.children()
+        self._process.kill()
+        for child in children:
+            with suppress(ProcessLookupError):
+                os.kill(child, signal.SIGKILL)
         self._process.wait(10)
 
     def end(self) -> None:

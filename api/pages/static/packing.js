@@ -9,7 +9,12 @@ const STORE = `holdall-unsent-${PLAN}`;
 const KNOWN = `holdall-known-${PLAN}`;
 const ADDRESS = `/api/v1/plans/${PLAN}/packing`;
 const LOOK_MS = 5000;
+const PATIENCE_MS = 20000;
 let sending = false;
+let newest = Number(packing.dataset.entries); // of all states seen, by how many entries led there
+
+// A network that is there and carries nothing must not hold up the next try for ever.
+const patience = () => (AbortSignal.timeout ? { signal: AbortSignal.timeout(PATIENCE_MS) } : {});
 
 const read = () => {
   try { return JSON.parse(localStorage.getItem(STORE) || "[]"); } catch { return []; }
@@ -42,6 +47,7 @@ async function send() {
       method: "POST",
       headers: { "Content-Type": "application/json" },
       body: JSON.stringify({ entries: entries.slice(0, 500) }),
+      ...patience(),
     });
     if (answer.ok) settle(await answer.json());
     else away(answer.status === 401 ? "Log in again to send your ticks; they are kept here." : "The server did not take the ticks; they are kept here.");
@@ -83,12 +89,14 @@ function tellUnsent() {
 function showKnown() {
   try {
     const known = JSON.parse(localStorage.getItem(KNOWN) || "null");
-    if (known) show(known);
+    if (known && known.entries >= newest) show(known);
   } catch { /* never heard of this plan */ }
 }
 
 function hear(now) {
-  localStorage.setItem(KNOWN, JSON.stringify({ cases: now.cases }));
+  if (now.entries < newest) return; // an answer that was overtaken on the way
+  newest = now.entries;
+  localStorage.setItem(KNOWN, JSON.stringify({ entries: newest, cases: now.cases }));
   show(now);
 }
 
@@ -220,7 +228,7 @@ async function look() {
   if (document.hidden || sending) return;
   if (read().length) { send(); return; }
   try {
-    const answer = await fetch(ADDRESS);
+    const answer = await fetch(ADDRESS, patience());
     if (answer.ok && !read().length) { hear(await answer.json()); away(""); }
   } catch {
     away("No network. Go on packing: your ticks are kept here and sent later.");
@@ -246,7 +254,7 @@ for (const section of sections.values()) drawCase(section);
 drawTotal();
 // Only over https, or on the machine itself, may a phone keep pages for when there is no network.
 document.querySelector("[data-not-kept]").hidden = window.isSecureContext;
-if (!navigator.onLine) showKnown();
+showKnown(); // whatever the browser believes of the network: the page may be one kept from before
 openCase();
 tellUnsent();
 addEventListener("hashchange", openCase);
