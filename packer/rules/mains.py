@@ -142,6 +142,40 @@ def frequency(scope: Scope) -> Iterator[Found]:
             )
 
 
+@rule("mains-frequency-not-stated", "mains", Severity.NOTE)
+def frequency_open(scope: Scope) -> Iterator[Found]:
+    """A device names no frequency, and a stop has another one than home.
+
+    What: Mains with a voltage and no frequency, at stops whose country has a frequency that the
+        home country has not; one finding a line.
+    Why: What runs at home may run wrong or hot there: motors, tone wheels, clocks, some
+        transformers.
+    Source: Two lists of 2017 (IEC World Plugs as in benjiao/world-plugs; fluids 1.3.1).
+    Fails: A `230 V` rotary loudspeaker of a German band in Korea (60 Hz).
+    Passes: The same in Switzerland (50 Hz); a `230 V 50/60 Hz` one in Korea.
+    Limits: Most electronics take both, as their plate then says. Says nothing where the table
+        lacks the home country.
+    Decides: the maker of the device, by its plate.
+    """
+    home = shared.mains(scope.trip.home_country)
+    if home is None:
+        return
+    for line, need in _powered(scope):
+        bad = [
+            (stop, supply)
+            for stop, supply in _stops(scope, line)
+            if not need.hertz and not set(supply.hertz) <= set(home.hertz)
+        ]
+        if bad:
+            yield Found(
+                f"{line.name}: found {line.mains!r} without a frequency, and {_frequencies(bad)}, "
+                f"where home has {'/'.join(str(each) for each in home.hertz)} Hz.",
+                line.source.cell("mains"),
+                line.name,
+                f"Copy the frequency from its plate, such as `50/60 Hz`. {CAUTION}",
+            )
+
+
 @rule("plug-needs-adapter", "mains", Severity.NOTE)
 def adapters(scope: Scope) -> Iterator[Found]:
     """Plugs do not enter the sockets at a stop.

@@ -137,6 +137,20 @@ CASES = [
         ("60 Hz",),
     ),
     Case(
+        "mains-frequency-not-stated",
+        (line(Mains="230 V", Serials="A1"), country("KR")),  # 220 V, 60 Hz
+        ("Gear", LAST, "Mains"),
+        (line(Mains="230 V", Serials="A1"),),  # 50 Hz as at home
+        ("Lakeside (60 Hz)", "home has 50 Hz"),
+    ),
+    Case(
+        "mains-frequency-not-stated",
+        (line(Mains="100-240 V", Serials="A1"), IN_JAPAN),
+        ("Gear", LAST, "Mains"),
+        (line(Mains="100-240 V 50/60 Hz", Serials="A1"), IN_JAPAN),
+        ("50/60 Hz",),
+    ),
+    Case(
         "plug-needs-adapter",
         (line(Plug="G"),),  # sockets C and J
         ("Gear", LAST, "Plug"),

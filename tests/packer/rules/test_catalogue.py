@@ -64,15 +64,15 @@ freight-divisor-unusual freight-value-above-liability goods-added-after-issue he
 heading-no-longer-exists heavy-piece hold-value-above-liability home-country-missing
 identical-goods-on-two-lines left-off-the-vouchers liability-not-compared
 limit-above-usual-handling limit-in-pounds-or-inches lithium-device-by-freight
-loose-battery-by-freight mains-frequency-mismatch mains-not-understood mains-of-country-unknown
-mains-voltage-by-region mains-voltage-mismatch material-not-in-table no-cabin-piece-for-cabin-gear
-no-customs-paper-named object-needs-two-people packaging-is-no-description piece-needs-two-people
-plug-needs-adapter power-bank-without-battery radio-devices-overlap radio-intermodulation
-radio-licence-needed radio-outside-stop-ranges radio-partly-outside-stop-ranges radio-range-closed
-radio-ranges-unknown radio-same-frequency role-without-spare serial-missing
-serials-do-not-match-units spare-battery-in-hold spare-battery-terminals
-species-certificate-expires species-exempt-instrument species-papers-needed ticket-rules-differ
-too-many-battery-devices too-many-lead-acid-batteries too-many-medium-batteries
+loose-battery-by-freight mains-frequency-mismatch mains-frequency-not-stated mains-not-understood
+mains-of-country-unknown mains-voltage-by-region mains-voltage-mismatch material-not-in-table
+no-cabin-piece-for-cabin-gear no-customs-paper-named object-needs-two-people
+packaging-is-no-description piece-needs-two-people plug-needs-adapter power-bank-without-battery
+radio-devices-overlap radio-intermodulation radio-licence-needed radio-outside-stop-ranges
+radio-partly-outside-stop-ranges radio-range-closed radio-ranges-unknown radio-same-frequency
+role-without-spare serial-missing serials-do-not-match-units spare-battery-in-hold
+spare-battery-terminals species-certificate-expires species-exempt-instrument species-papers-needed
+ticket-rules-differ too-many-battery-devices too-many-lead-acid-batteries too-many-medium-batteries
 too-many-power-banks too-many-spare-batteries tool-in-cabin us-instrument-rule
 value-not-known-for-insurance vouchers-for-route
 """
