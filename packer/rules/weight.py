@@ -304,8 +304,8 @@ def no_cabin(scope: Scope) -> Iterator[Found]:
     lines = [
         line.name
         for line in scope.lines
-        if line.carry is Carry.CABIN
-        or (travel_law(line).cabin_only and not travel_law(line).forbidden)
+        if not travel_law(line).forbidden
+        and (line.carry is Carry.CABIN or travel_law(line).cabin_only)
     ]
     legs = [leg for leg in scope.trip.legs if leg.free_cabin_pieces == 0]
     if lines and legs:

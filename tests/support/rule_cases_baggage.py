@@ -208,10 +208,14 @@ CASES = [
     ),
     Case(
         "no-cabin-piece-for-cabin-gear",
-        (line(Carry="cabin"), cell("Legs", 1, "Free cabin pieces", 0)),
+        (
+            line(Carry="cabin"),
+            ion(200, Gear="B", Carry="cabin"),
+            cell("Legs", 1, "Free cabin pieces", 0),
+        ),
         ("Legs", 1, "Free cabin pieces"),
         (line(Carry="cabin"),),
-        ("BACK", "NEW"),
+        ("BACK", "but NEW may fly"),  # what is forbidden flies nowhere anyhow
     ),
     # --- lifting: HSE L23
     Case(
