@@ -19,6 +19,7 @@ from api.pages import borders as borders_page
 from api.pages import cases as cases_page
 from api.pages import decisions as decisions_page
 from api.pages import door
+from api.pages import history as history_page
 from api.pages import losses as losses_page
 from api.pages import next_trip as next_trip_page
 from api.pages import papers as papers_page
@@ -31,6 +32,7 @@ from api.routes import (
     cases,
     decisions,
     edits,
+    history,
     losses,
     next_trip,
     packing,
@@ -55,6 +57,7 @@ times ISO 8601 in UTC. Every error has one shape with the command's exit code in
 ROUTERS = (
     trips,
     next_trip,
+    history,
     edits,
     plans,
     decisions,
@@ -70,6 +73,7 @@ ROUTERS = (
 PAGES = (
     trip_page,
     next_trip_page,
+    history_page,
     decisions_page,
     solve_page,
     cases_page,

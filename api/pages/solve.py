@@ -59,9 +59,10 @@ def start(
     seconds: Annotated[float, Form(ge=1, le=3600)],
     keep: Annotated[str, Form(max_length=40)] = "",
     issued: Annotated[str, Form(max_length=40)] = "",
+    why: Annotated[str, Form(max_length=500)] = "",
 ) -> Response:
     """Ask for a plan."""
-    ask = PlanAsk(seconds=seconds, keep=keep or None, issued=issued or None)
+    ask = PlanAsk(seconds=seconds, keep=keep or None, issued=issued or None, why=why)
     row = desk.ask_plan(trip.id, ask, person.name)
     return go(step_url(trip.id, "solve", row.id))
 

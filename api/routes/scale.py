@@ -122,7 +122,7 @@ def adopt(
 def _ask_json(desk: Desk, plan: PlanRow) -> dict[str, Any]:
     """As the plan before was asked for; a list that was issued for it goes on to hold."""
     holder = border_plan(desk, plan)
-    ask = ask_of_plan(plan)
+    ask = ask_of_plan(plan).model_copy(update={"why": "weighed"})
     if issued_list(desk, holder) is not None:
         ask = ask.model_copy(update={"issued": holder.id})
     return ask.model_dump()

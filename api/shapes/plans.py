@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
-from api.shapes.texts import Name
+from api.shapes.texts import Name, Plain
 
 PLAN_ID = "w8c4t6n2rb"
 State = Literal["waiting", "solving", "done", "impossible", "out-of-time", "failed"]
@@ -42,6 +42,9 @@ class PlanAsk(BaseModel):
         le=10_000,
         description="No plan with more hold pieces than this; null for any number",
         examples=[None],
+    )
+    why: Annotated[Plain, Field(max_length=500)] = Field(
+        default="", description="Kept in the trip's history", examples=[""]
     )
     fly: list[Name] = Field(
         default=[], max_length=10_000, description="Gear ids that fly, besides locks", examples=[[]]

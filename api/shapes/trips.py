@@ -135,3 +135,22 @@ class NextTripOut(BaseModel):
     trip: TripOut
     from_trip: str = Field(description="The trip it was started from")
     look_at: list[FindingOut] = Field(description="What no longer fits, lacks a price, was kept")
+
+
+class HistoryEntryOut(BaseModel):
+    """One thing that happened to a trip."""
+
+    at: str
+    who: str
+    kind: Literal["sent", "changed", "planned"]
+    what: str
+    why: str = Field(default="", description="Empty where nobody said")
+    plan: str | None = Field(default=None, description="The plan that came of it")
+    objective_minor: int | None = Field(default=None, description="What it costs, minor units")
+
+
+class HistoryOut(BaseModel):
+    """What happened to a trip, the newest first."""
+
+    trip: str
+    entries: list[HistoryEntryOut]
