@@ -46,11 +46,11 @@ class Changed:
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """A change of the trip, or something wished for, with a name for people."""
+    """A change of the trip, or a limit on its hold pieces, with a name for people."""
 
     name: str
     change: Callable[[Trip], Trip]
-    wishes: Wishes = Wishes()
+    most_pieces: int | None = None
 
 
 def other_ways(trip: Trip, plan: Plan, gear: str) -> tuple[Choice, ...]:
@@ -71,11 +71,15 @@ def forced(
     limits: Limits,
     on_progress: OnProgress = quiet,
     should_stop: ShouldStop = never,
+    wishes: Wishes = Wishes(),
 ) -> Changed:
-    """What it costs to fly, or to hire, all of a line, whatever its Source cell says."""
+    """What it costs to fly, or to hire, all of a line, whatever its Source cell or a wish says.
+
+    All else is held as in `wishes`, which are those that the plan was made with.
+    """
     free = _with_choice(trip, gear, Choice.EITHER)
-    wishes = Wishes(fly=(gear,)) if way is Choice.FLY else Wishes(hire=(gear,))
-    planned = solve(free, (), limits, wishes, on_progress, should_stop)
+    held = wishes.forcing(gear, fly=way is Choice.FLY)
+    planned = solve(free, (), limits, held, on_progress, should_stop)
     return _compared(f"{way} {gear}", plan, planned)
 
 
@@ -106,7 +110,7 @@ def fewer_pieces(plan: Plan) -> Iterator[WhatIf]:
     hold = sum(piece.route is Route.HOLD for piece in plan.pieces)
     for most in range(hold - 1, -1, -1):
         noun = "piece" if most == 1 else "pieces"
-        yield WhatIf(f"at most {most} hold {noun}", lambda t: t, Wishes(most_pieces=most))
+        yield WhatIf(f"at most {most} hold {noun}", lambda t: t, most)
 
 
 def tried(
@@ -116,10 +120,16 @@ def tried(
     limits: Limits,
     on_progress: OnProgress = quiet,
     should_stop: ShouldStop = never,
+    wishes: Wishes = Wishes(),
 ) -> Changed:
-    """The trip with the change, solved and compared with the plan of the trip as it stands."""
+    """The trip with the change, solved and compared with the plan of the trip as it stands.
+
+    `wishes` are those that the plan was made with.
+    """
     changed = what_if.change(trip)
-    planned = solve(changed, (), limits, what_if.wishes, on_progress, should_stop)
+    if what_if.most_pieces is not None:
+        wishes = replace(wishes, most_pieces=what_if.most_pieces)
+    planned = solve(changed, (), limits, wishes, on_progress, should_stop)
     return _compared(what_if.name, plan, planned)
 
 

@@ -80,7 +80,12 @@ def ask_all_other_ways(
     made, trip = desk.plan_of(plan), desk.trip_of_plan(plan)
     limits = Limits(seconds, desk.settings.ceilings.solver_workers)
     found: tuple[OtherWay, ...] = desk.run_thinker(
-        all_other_ways, trip, made, limits, seconds=seconds + 2 * _GRACE_SECONDS
+        all_other_ways,
+        trip,
+        made,
+        limits,
+        wishes_of_plan(plan),
+        seconds=seconds + 2 * _GRACE_SECONDS,
     )
     out = [_other_way_out(one) for one in found]
     _keep(desk, plan, out, person.name)

@@ -34,7 +34,7 @@ def other_way(
     """Solve with a line forced to `fly` or `hire`, all other wishes kept."""
     from packer.pipeline import solve
 
-    planned = solve(trip, (), limits, _forced(wishes, gear, forced))
+    planned = solve(trip, (), limits, wishes.forcing(gear, fly=forced == "fly"))
     if planned.outcome is not Outcome.DONE or planned.plan is None:
         causes = planned.causes or planned.findings
         message = causes[0].message if causes else planned.outcome.meaning
@@ -44,7 +44,7 @@ def other_way(
     return OtherWay(gear, forced, int(planned.outcome), least, most, _words(least, most))
 
 
-def all_other_ways(trip: Trip, plan: Plan, limits: Limits) -> tuple[OtherWay, ...]:
+def all_other_ways(trip: Trip, plan: Plan, limits: Limits, wishes: Wishes) -> tuple[OtherWay, ...]:
     """The other way of every line within the time, with the hire price at which each turns."""
     from packer.decide.answers import other_ways_of_all
 
@@ -59,7 +59,7 @@ def all_other_ways(trip: Trip, plan: Plan, limits: Limits) -> tuple[OtherWay, ..
             found.turns_least_minor,
             found.turns_most_minor,
         )
-        for found in other_ways_of_all(trip, plan, limits)
+        for found in other_ways_of_all(trip, plan, limits, wishes=wishes)
     )
 
 
@@ -73,11 +73,3 @@ def _words(least_minor: int | None, most_minor: int | None) -> str:
     if most_minor is None:
         return "No plan that way was found in time."
     return "Proved." if least_minor == most_minor else "Found; the proof leaves a range."
-
-
-def _forced(wishes: Wishes, gear: str, forced: str) -> Wishes:
-    fly = tuple(name for name in wishes.fly if name != gear)
-    hire = tuple(name for name in wishes.hire if name != gear)
-    if forced == "fly":
-        return Wishes((*fly, gear), hire)
-    return Wishes(fly, (*hire, gear))

@@ -73,13 +73,21 @@ def solving_options(parser: argparse.ArgumentParser, seconds: float = DEFAULT_SE
 
 
 def wish_options(parser: argparse.ArgumentParser) -> None:
-    """Gear that must fly or be hired, whatever it costs."""
+    """Gear that must fly or be hired, whatever it costs, and how many pieces there may be."""
     parser.add_argument(
         "--fly", metavar="GEAR", action="append", default=[], help="must fly; may be repeated"
     )
     parser.add_argument(
         "--hire", metavar="GEAR", action="append", default=[], help="must be hired; may be repeated"
     )
+    parser.add_argument(
+        "--pieces", metavar="N", type=_count, help="at most so many pieces in the hold (any number)"
+    )
+
+
+def wishes_of(args: argparse.Namespace) -> Wishes:
+    """What the wish options ask for."""
+    return Wishes(tuple(args.fly), tuple(args.hire), most_pieces=args.pieces)
 
 
 def limits_of(args: argparse.Namespace) -> Limits:
@@ -155,6 +163,13 @@ def _refuse_bad_folder(out: Path) -> None:
         raise halt("folder-closed", f"You may not write in {nearest}.", "Give -o another folder.")
 
 
+def _count(text: str) -> int:
+    count = int(text)
+    if count < 0:
+        raise argparse.ArgumentTypeError("must be 0 or more")
+    return count
+
+
 def _positive(text: str) -> float:
     seconds = float(text)
     if not seconds > 0:
@@ -169,7 +184,7 @@ def _wishes(args: argparse.Namespace) -> Wishes:
         from packer.papers.units import decimals_of
 
         slack = round(args.keep_for * 10 ** decimals_of(keep.currency))
-    return Wishes(tuple(args.fly), tuple(args.hire), keep, slack)
+    return replace(wishes_of(args), keep=keep, keep_slack_minor=slack)
 
 
 def _report(args: argparse.Namespace, planned: Planned, history: tuple[Finding, ...]) -> int:

@@ -15,19 +15,25 @@ from packer.cli.plan import limits_of
 from packer.cli.watching import watch
 from packer.model.finding import Finding
 from packer.model.outcome import Outcome
+from packer.model.solving import Wishes
 
 if TYPE_CHECKING:
     from packer.model.plan import Plan
     from packer.model.trip import Trip
 
 
-def solved(args: argparse.Namespace, trip: Trip, findings: Iterable[Finding] = ()) -> Plan:
+def solved(
+    args: argparse.Namespace,
+    trip: Trip,
+    findings: Iterable[Finding] = (),
+    wishes: Wishes = Wishes(),
+) -> Plan:
     """The plan, with signs of life meanwhile unless `--json` was asked for."""
     from packer.pipeline import solve
 
     planned = watch(
         lambda on_progress, should_stop: solve(
-            trip, findings, limits_of(args), on_progress=on_progress, should_stop=should_stop
+            trip, findings, limits_of(args), wishes, on_progress, should_stop
         ),
         silent=args.json,
     )

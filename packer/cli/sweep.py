@@ -12,7 +12,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from packer.cli.inputs import open_trip, place_for
-from packer.cli.plan import limits_of, solving_options
+from packer.cli.plan import limits_of, solving_options, wish_options, wishes_of
 from packer.cli.solving import solved
 from packer.cli.sweep_text import margin_json, margin_lines, margin_rows, picture
 from packer.cli.talk import json_option, report, say, table
@@ -42,6 +42,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--picture", metavar="FILE.svg", help="draw the totals as bars into a file as well"
     )
     solving_options(parser, SECONDS_EACH)
+    wish_options(parser)
     json_option(parser)
 
 
@@ -52,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
     table_file = place_for(args.csv, ".csv") if args.csv else None
     picture_file = place_for(args.picture, ".svg") if args.picture else None
     trip = open_trip(args.trip)
-    plan = solved(args, trip)
+    plan = solved(args, trip, wishes=wishes_of(args))
     changes = [*_changes(args, trip, plan), *_fewer(args, trip, plan)]
     margins = _margins(args, trip, plan)
     files: dict[Path, bytes] = {}
@@ -95,7 +96,9 @@ def _margins(args: argparse.Namespace, trip: Trip, plan: Plan) -> tuple[Margin, 
     limits = limits_of(args)
     limits = replace(limits, seconds=MARGIN_ROUNDS * limits.seconds)
     return watch(
-        lambda on_progress, should_stop: margins(trip, plan, limits, on_progress, should_stop),
+        lambda on_progress, should_stop: margins(
+            trip, plan, limits, on_progress, should_stop, wishes_of(args)
+        ),
         silent=args.json,
     )
 
@@ -107,7 +110,7 @@ def _tried(args: argparse.Namespace, trip: Trip, plan: Plan, what_if: WhatIf) ->
         say(f"{what_if.name} ...")
     return watch(
         lambda on_progress, should_stop: tried(
-            trip, plan, what_if, limits_of(args), on_progress, should_stop
+            trip, plan, what_if, limits_of(args), on_progress, should_stop, wishes_of(args)
         ),
         silent=args.json,
     )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from packer.cli.guard import halt
 from packer.cli.inputs import known_gear, open_plan, open_trip
-from packer.cli.plan import limits_of, solving_options
+from packer.cli.plan import limits_of, solving_options, wish_options, wishes_of
 from packer.cli.talk import json_option, report, say, table
 from packer.cli.watching import watch
 from packer.cli.why_text import other_json, other_lines, turning_text
@@ -30,6 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "gear", metavar="GEAR", nargs="?", help="the gear id; without it, all lines at once"
     )
     solving_options(parser)
+    wish_options(parser)
     json_option(parser)
 
 
@@ -71,7 +72,7 @@ def _all(args: argparse.Namespace, trip: Trip, plan: Plan) -> int:
     try:
         found = watch(
             lambda on_progress, should_stop: other_ways_of_all(
-                trip, plan, limits_of(args), on_progress, should_stop
+                trip, plan, limits_of(args), on_progress, should_stop, wishes_of(args)
             ),
             silent=args.json,
         )
@@ -94,7 +95,7 @@ def _forced(args: argparse.Namespace, trip: Trip, plan: Plan, gear: str, way: Ch
         say(f"Solving again, with {gear} to {way} ...")
     return watch(
         lambda on_progress, should_stop: forced(
-            trip, plan, gear, way, limits_of(args), on_progress, should_stop
+            trip, plan, gear, way, limits_of(args), on_progress, should_stop, wishes_of(args)
         ),
         silent=args.json,
     )

@@ -15,6 +15,7 @@ from enum import StrEnum
 from packer.decide.causes import causes_of
 from packer.decide.cover import Coverer
 from packer.decide.estimate import Estimator, Question, Range, serves, sketch_of_plan
+from packer.decide.piece_limit import exceeds, limited
 from packer.decide.problem import Line, Problem, build
 from packer.decide.sketch import Sketch
 from packer.model.plan import Plan
@@ -85,12 +86,15 @@ def other_ways_of_all(
     limits: Limits,
     on_progress: OnProgress = lambda _: None,
     should_stop: ShouldStop = lambda: False,
+    wishes: Wishes = Wishes(),
 ) -> tuple[OtherWay, ...]:
     """The other way of every line, in the order of the rows, all within `limits.seconds`.
 
-    Raises ValueError where the plan breaks a limit of the trip, since it compares nothing then.
+    `wishes` are those that the plan was made with; the line asked about is let go of, all others
+    stay as they are. Raises ValueError where the plan breaks a limit of the trip or a wish, since
+    it compares nothing then.
     """
-    problem = build(trip, Wishes())
+    problem = limited(build(trip, wishes), wishes.most_pieces)
     known = sketch_of_plan(problem, plan)
     coverer = Coverer(trip, problem.hires)
     if not serves(problem, known) or not coverer.cover(known.flown(len(trip.gear))).possible:
@@ -103,51 +107,61 @@ def other_ways_of_all(
     cases = [
         case
         for gear, count in zip(trip.gear, known.flown(len(trip.gear)), strict=True)
-        for case in _cases(trip, gear, count)
+        for case in _cases(trip, gear, count, wishes)
     ]
     asked = [case for case in cases if case.problem is not None]
-    questions = [_question(case, known, base) for case in asked]
+    questions = [_question(case, known, base, wishes) for case in asked]
 
     def tell(done: int) -> None:
         doing = f"the other way, {done} of {len(questions)}"
         on_progress(Progress(0.0, base.most_minor, base.least_minor, doing, trip.currency))
 
-    ranges = dict(zip(map(id, asked), estimator.estimate(questions, tell), strict=True))
+    found = [_few(each, wishes.most_pieces) for each in estimator.estimate(questions, tell)]
+    ranges = dict(zip(map(id, asked), found, strict=True))
     prices = HirePrices(problem, known)
     return tuple(_answered(case, base, ranges.get(id(case)), prices) for case in cases)
 
 
-def _question(case: _Case, known: Sketch, base: Range) -> Question:
+def _few(found: Range, most: int | None) -> Range:
+    """A plan of more pieces than wished for is none; what is proved of all stays."""
+    if found.sketch is None or not exceeds(found.sketch, most):
+        return found
+    return Range(found.least_minor, None)
+
+
+def _question(case: _Case, known: Sketch, base: Range, wishes: Wishes) -> Question:
     """The bound of the trip as it stands holds where the forced trip is one of its plans."""
     assert case.problem is not None
-    narrower = not case.missing and case.source in (Choice.EITHER, case.answer.way)
+    against = wishes.hire if case.answer.way is Choice.FLY else wishes.fly
+    free = case.source in (Choice.EITHER, case.answer.way) and case.answer.gear not in against
+    narrower = not case.missing and free
     return Question(case.problem, known, base.least_minor if narrower else 0)
 
 
-def _cases(trip: Trip, gear: Gear, flown: int) -> list[_Case]:
+def _cases(trip: Trip, gear: Gear, flown: int, wishes: Wishes) -> list[_Case]:
     ways = [way for way, there in ((Choice.FLY, gear.quantity), (Choice.HIRE, 0)) if flown != there]
-    return [_case(trip, gear, flown, way) for way in ways]
+    return [_case(trip, gear, flown, way, wishes) for way in ways]
 
 
-def _case(trip: Trip, gear: Gear, flown: int, way: Choice) -> _Case:
+def _case(trip: Trip, gear: Gear, flown: int, way: Choice, wishes: Wishes) -> _Case:
     answer = OtherWay(gear.name, gear.quantity, flown, way)
-    problem = forced(trip, gear.name, way)
+    problem = forced(trip, gear.name, way, wishes)
     causes = causes_of(problem)
     if not causes:
         return _Case(answer, gear.choice, problem)
     told = replace(answer, reason=causes[0].message)
     if way is Choice.FLY or not gear.needed_at:
         return _Case(told, gear.choice, None)
-    supposed = forced(_with_free_offers(trip, gear), gear.name, way)
+    supposed = forced(_with_free_offers(trip, gear), gear.name, way, wishes)
     others = any(cause.subject != gear.name for cause in causes_of(supposed))
     return _Case(told, gear.choice, None if others else supposed, missing=True)
 
 
-def forced(trip: Trip, gear: str, way: Choice) -> Problem:
-    """The problem with all of a line flying, or hired, whatever its Source cell says."""
+def forced(trip: Trip, gear: str, way: Choice, wishes: Wishes = Wishes()) -> Problem:
+    """The problem with all of a line flying, or hired, whatever its Source cell or a wish says."""
     lines = (replace(g, choice=Choice.EITHER) if g.name == gear else g for g in trip.gear)
-    wishes = Wishes(fly=(gear,)) if way is Choice.FLY else Wishes(hire=(gear,))
-    return build(replace(trip, gear=tuple(lines)), wishes)
+    held = wishes.forcing(gear, fly=way is Choice.FLY)
+    return limited(build(replace(trip, gear=tuple(lines)), held), held.most_pieces)
 
 
 def _with_free_offers(trip: Trip, gear: Gear) -> Trip:

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 
 from packer.decide.airline import billings
 from packer.decide.estimate import Estimator, Question, serves, sketch_of_plan
-from packer.decide.problem import build
+from packer.decide.piece_limit import limited
+from packer.decide.problem import Problem, build
 from packer.model.plan import Plan
 from packer.model.solving import Limits, OnProgress, Progress, ShouldStop, Wishes
 from packer.model.trip import Case, Concept, Gear, Leg, Rule, Trip
@@ -110,18 +111,23 @@ def _also_in(line: Gear, run: set[str], name: str) -> Gear:
     return replace(line, only_in=(*line.only_in, name))
 
 
+def _problem(trip: Trip, wishes: Wishes) -> Problem:
+    return limited(build(trip, wishes), wishes.most_pieces)
+
+
 def margins(
     trip: Trip,
     plan: Plan,
     limits: Limits,
     on_progress: OnProgress = lambda _: None,
     should_stop: ShouldStop = lambda: False,
+    wishes: Wishes = Wishes(),
 ) -> tuple[Margin, ...]:
-    """What each change of `one_more` saves, all within `limits.seconds`.
+    """What each change of `one_more` saves, all within `limits.seconds`, with the plan's wishes.
 
-    Raises ValueError where the plan breaks a limit of the trip.
+    Raises ValueError where the plan breaks a limit of the trip or a wish.
     """
-    problem = build(trip, Wishes())
+    problem = _problem(trip, wishes)
     known = sketch_of_plan(problem, plan)
     if not serves(problem, known):
         raise ValueError("the plan does not serve the trip")
@@ -130,7 +136,7 @@ def margins(
     if base.most_minor is None:
         raise ValueError("the plan does not serve the trip")
     changes = list(one_more(trip))
-    questions = [Question(build(changed, Wishes()), known) for _, changed in changes]
+    questions = [Question(_problem(changed, wishes), known) for _, changed in changes]
 
     def tell(done: int) -> None:
         doing = f"one more, {done} of {len(questions)}"

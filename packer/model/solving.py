@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from packer.model.finding import Finding
 from packer.model.outcome import Outcome
@@ -37,6 +37,14 @@ class Wishes:
     keep_slack_minor: int = 0
     most_pieces: int | None = None
     at_most: tuple[tuple[str, int], ...] = ()
+
+    def forcing(self, gear: str, *, fly: bool) -> Wishes:
+        """These wishes with all of one line to fly, or to be hired, whatever they said of it."""
+        flying = tuple(name for name in self.fly if name != gear)
+        hired = tuple(name for name in self.hire if name != gear)
+        if fly:
+            return replace(self, fly=(*flying, gear), hire=hired)
+        return replace(self, fly=flying, hire=(*hired, gear))
 
 
 @dataclass(frozen=True, slots=True)

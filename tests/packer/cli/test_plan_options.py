@@ -77,3 +77,13 @@ def test_planning_with_a_ledger_without_a_list_is_refused(trip, tmp_path, capsys
     assert main(words) == 2
     assert "No list has been issued" in capsys.readouterr().out
     assert not (tmp_path / "out").exists()
+
+
+def test_no_more_pieces_than_asked_for(trip, tmp_path, capsys):
+    """Two horns take two trunks; with one piece at most, one horn more is hired; with none, all."""
+    assert len(plan(trip, tmp_path / "any", "--work", "0.2")["pieces"]) == 2
+    assert len(plan(trip, tmp_path / "one", "--work", "0.2", "--pieces", "1")["pieces"]) <= 1
+    assert plan(trip, tmp_path / "none", "--work", "0.2", "--pieces", "0")["pieces"] == []
+    with pytest.raises(SystemExit):
+        main(["plan", str(trip), "-o", str(tmp_path / "bad"), "--pieces", "-1"])
+    assert "must be 0 or more" in capsys.readouterr().err

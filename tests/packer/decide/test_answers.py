@@ -131,6 +131,51 @@ def test_both_ends_hold_the_exact_cost_of_the_other_choice(flavour, seed):
         assert rise is None or answer.least_minor <= rise
 
 
+def locked_other_way(trip: Trip) -> tuple[Trip, Wishes] | None:
+    """The first line that flies is locked to hire: as a Source cell, and as a wish."""
+    flown = {decision.gear: decision.flown for decision in planned(trip).decisions}
+    for line in trip.gear:
+        gear = (replace(g, choice=Choice.HIRE) if g is line else g for g in trip.gear)
+        locked = replace(trip, gear=tuple(gear))
+        if line.choice is Choice.EITHER and flown[line.name] and best_objective(locked) is not None:
+            return locked, Wishes(hire=(line.name,))
+    return None
+
+
+@pytest.mark.parametrize("flavour", FLAVOURS)
+def test_a_lock_holds_for_every_other_line_and_is_let_go_of_for_its_own(flavour):
+    """As the exact solver has it with the lock written into the Source cell."""
+    trips = (generate(flavour, "tiny", seed) for seed in range(1, 30))
+    trip, (locked, wishes) = next(
+        (trip, found) for trip in trips if (found := locked_other_way(trip)) is not None
+    )
+    best = best_objective(locked)
+    plan = decide(trip, LIMITS, wishes).plan
+    assert plan is not None
+    assert plan.objective_minor == best
+    dearer = 0
+    for answer in other_ways_of_all(trip, plan, LIMITS, wishes=wishes):
+        rise = oracle_rise(locked, answer.gear, answer.way, best)
+        if answer.least_minor is None:
+            assert rise is None, answer
+        elif rise is not None:
+            assert answer.least_minor <= rise
+            assert answer.most_minor is None or rise <= answer.most_minor
+            dearer += 1
+    assert dearer
+
+
+def test_no_other_way_takes_more_pieces_than_the_plan_may():
+    """No piece at all: the horn is hired, and to fly it is not to be had at any price."""
+    trip = horn_trip(8_000)
+    wishes = Wishes(most_pieces=0)
+    plan = decide(trip, LIMITS, wishes).plan
+    assert plan is not None
+    assert plan.objective_minor == 16_000
+    [answer] = other_ways_of_all(trip, plan, LIMITS, wishes=wishes)
+    assert (answer.way, answer.most_minor) == (Choice.FLY, None)
+
+
 @pytest.mark.parametrize("flavour", FLAVOURS)
 def test_most_other_ways_of_tiny_trips_are_exact(flavour):
     """At least half of those that exist."""

@@ -9,7 +9,7 @@ from support.trips import generate
 
 from packer.decide import decide
 from packer.decide.margins import margins, one_more
-from packer.model.solving import Limits
+from packer.model.solving import Limits, Wishes
 from packer.model.trip import (
     Band,
     Box,
@@ -82,6 +82,24 @@ def test_changes_have_names_of_their_own():
     assert len(names) == len(set(names))
     idle = replace(trip, rules=(*trip.rules, replace(trip.rules[0], name="Idle")))
     assert [name for name, _ in one_more(idle)] == names
+
+
+def test_what_is_saved_is_saved_with_the_plan_s_wishes():
+    """A lock that the Source cell could hold as well: the same savings either way."""
+    tried = (
+        (trip, line, decide(trip, LIMITS, Wishes(fly=(line.name,))).plan)
+        for trip in (generate("tangled-hires", "tiny", seed) for seed in range(1, 30))
+        for line in trip.gear
+        if line.choice is Choice.EITHER
+    )
+    trip, line, plan = next(each for each in tried if each[2] is not None)
+    wishes = Wishes(fly=(line.name,))
+    gear = tuple(replace(g, choice=Choice.FLY) if g is line else g for g in trip.gear)
+    found = margins(trip, plan, LIMITS, wishes=wishes)
+    best = best_objective(replace(trip, gear=gear))
+    for margin, (_, changed) in zip(found, one_more(replace(trip, gear=gear)), strict=True):
+        saved = best - best_objective(changed)
+        assert (margin.least_minor or 0) <= saved <= margin.most_minor, margin.name
 
 
 def test_a_plan_of_another_trip_is_refused():
