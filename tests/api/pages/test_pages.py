@@ -28,6 +28,8 @@ STEPS = (
     "/borders",
     "/lost",
     "/claim?case=RACK",
+    "/next",
+    "/history",
 )
 Solved = tuple[str, str]
 
