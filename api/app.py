@@ -25,6 +25,7 @@ from api.pages import next_trip as next_trip_page
 from api.pages import papers as papers_page
 from api.pages import scale as scale_page
 from api.pages import solve as solve_page
+from api.pages import studies as studies_page
 from api.pages import trip as trip_page
 from api.pages.frame import STATIC, show_error
 from api.routes import (
@@ -41,6 +42,7 @@ from api.routes import (
     plans,
     rules,
     scale,
+    studies,
     trips,
 )
 from api.safety.guard import Guard
@@ -61,6 +63,7 @@ ROUTERS = (
     edits,
     plans,
     decisions,
+    studies,
     cases,
     papers,
     packing,
@@ -75,6 +78,7 @@ PAGES = (
     next_trip_page,
     history_page,
     decisions_page,
+    studies_page,
     solve_page,
     cases_page,
     losses_page,

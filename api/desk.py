@@ -11,6 +11,7 @@ import threading
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from fastapi import Request
@@ -21,12 +22,14 @@ from api.settings import Settings
 from api.shapes.plans import PlanAsk
 from api.store import Store
 from api.store.plans import PlanRow
+from api.store.studies import StudyRow
 from api.store.trips import Edit, Incoming, Upload
 from api.work.edits import NO_EDITS, Edits, with_edits
 from api.work.hands import HandLostError, Hands, HandSlowError
 from api.work.printing import papers_of
 from api.work.queue import PlanWork, Queue
 from api.work.solving import NICENESS, Order
+from api.work.studying import StudyOrder, StudyWork
 from api.work.tiny import Health, plan_tiny_trip
 from api.work.uploads import NotATripError, Read, TooMuchError, form_of, read_upload
 from packer.model.outcome import Outcome
@@ -35,6 +38,7 @@ from packer.model.plan_json import plan_from_json
 from packer.model.solving import Limits, Wishes
 from packer.model.trip import Trip
 from packer.road.crossings import Issued
+from packer.road.listed import ByList
 
 Value = TypeVar("Value")
 _HEALTH_SECONDS = 60.0
@@ -83,16 +87,19 @@ class Desk:
         self.readers = Hands(settings.ceilings.desk_hands)
         self.thinkers = Hands(1, NICENESS)
         self.queue = Queue(PlanWork(store, self._order), settings.ceilings.solves_at_once)
+        self.studies = Queue(StudyWork(store, self._study_order), 1)
         self._shelf = Shelf(64)
 
     def open(self) -> None:
         """Claim the store and take up what waits in it. Raises AlreadyServedError."""
         self.store.claim.take()
         self.queue.start()
+        self.studies.start()
 
     def close(self) -> None:
         """Give everything back in order."""
         self.queue.close()
+        self.studies.close()
         self.readers.end()
         self.thinkers.end()
         self.store.close()
@@ -167,6 +174,29 @@ class Desk:
         row = self.store.plans.ask(trip, upload.number, json.dumps(asked), by)
         self.queue.look()
         return row
+
+    def ask_study(self, plan: PlanRow, kind: str, seconds: float, by: str) -> StudyRow:
+        """Put a study of a plan into its queue; raises Refusal without a plan or a free place."""
+        self.plan_of(plan)
+        if len(self.store.studies.waiting()) >= self.settings.ceilings.solves_waiting:
+            raise Refusal(503, "queue-full", "Too many wait.", headers={"Retry-After": "30"})
+        row = self.store.studies.ask(plan.id, kind, seconds, by)
+        self.studies.look()
+        return row
+
+    def _study_order(self, row: StudyRow) -> StudyOrder:
+        plan = self.store.plans.get(row.plan)
+        trip, wishes = self.as_asked(plan)
+        limits = Limits(row.seconds, self.settings.ceilings.solver_workers)
+        return StudyOrder(row.kind, trip, self.plan_of(plan), wishes, limits)
+
+    def as_asked(self, row: PlanRow) -> tuple[Trip, Wishes]:
+        """The trip and the wishes that a plan was solved with, a list already issued included."""
+        trip, wishes, issued = self.trip_of_plan(row), wishes_of_plan(row), ask_of_plan(row).issued
+        if not issued:
+            return trip, wishes
+        narrowed = ByList(self._issued(issued)).narrow(trip)
+        return narrowed.trip, replace(wishes, at_most=(*wishes.at_most, *narrowed.at_most))
 
     def _kept(self, trip: str, plan: str) -> PlanRow:
         row = self.store.plans.get(plan)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import islice
+from typing import Any
 
 from packer.model.finding import Finding
 from packer.model.outcome import Outcome
@@ -22,6 +24,7 @@ MOST_WEIGHTS_KG = (32, 30, 25, 23)
 MARGINS_G = (0, 500, 1000)
 CLEARANCES_MM = (0, 5, 10, 20)
 FREE_PIECES = (-2, -1, 1, 2)
+MOST_FEWER = 8  # steps down in the number of pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,23 @@ class Changed:
     def is_exact(self) -> bool:
         """Whether the difference is proved to the minor unit."""
         return self.least_minor is not None and self.least_minor == self.most_minor
+
+    def to_json(self) -> dict[str, Any]:
+        """As command and API give it; money in minor units, None where there is no plan."""
+        plan = self.plan
+        return {
+            "name": self.name,
+            "code": int(self.outcome),
+            "least_minor": self.least_minor,
+            "most_minor": self.most_minor,
+            "objective_minor": plan.objective_minor if plan else None,
+            "bound_minor": plan.bound_minor if plan else None,
+            "cash_minor": plan.costs.cash_minor if plan else None,
+            "worth_minor": plan.costs.worth_minor if plan else None,
+            "pieces": len(plan.pieces) if plan else None,
+            "flown": sum(decision.flown for decision in plan.decisions) if plan else None,
+            "causes": [cause.to_json() for cause in self.causes],
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +131,19 @@ def fewer_pieces(plan: Plan) -> Iterator[WhatIf]:
     for most in range(hold - 1, -1, -1):
         noun = "piece" if most == 1 else "pieces"
         yield WhatIf(f"at most {most} hold {noun}", lambda t: t, most)
+
+
+def sweep(trip: Trip, plan: Plan, try_one: Callable[[WhatIf], bool]) -> None:
+    """Every change worth a look in turn, then fewer and fewer pieces.
+
+    `try_one` says whether there was a plan; once there is none with so few pieces, none is asked
+    for with fewer.
+    """
+    for what_if in what_ifs(trip):
+        try_one(what_if)
+    for what_if in islice(fewer_pieces(plan), MOST_FEWER):
+        if not try_one(what_if):
+            return
 
 
 def tried(

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query
 
 from api.books import OTHER_WAYS
-from api.desk import Desk, edits_of_plan, wishes_of_plan
+from api.desk import Desk, edits_of_plan
 from api.errors import ERRORS, Refusal, not_found
 from api.routes import API
 from api.routes.having import Manager, TheDesk, ThePlan
@@ -54,7 +54,7 @@ def ask_other_way(
     seconds: Seconds = 10,
 ) -> OtherWayOut:
     """What the total would be with this line forced the other way, proved by solving again."""
-    made, trip = desk.plan_of(plan), desk.trip_of_plan(plan)
+    made, (trip, wishes) = desk.plan_of(plan), desk.as_asked(plan)
     _check_source(trip, gear, forced)
     limits = Limits(seconds, desk.settings.ceilings.solver_workers)
     found: OtherWay = desk.run_thinker(
@@ -63,7 +63,7 @@ def ask_other_way(
         made,
         gear,
         forced,
-        wishes_of_plan(plan),
+        wishes,
         limits,
         seconds=seconds + _GRACE_SECONDS,
     )
@@ -77,14 +77,14 @@ def ask_all_other_ways(
     plan: ThePlan, desk: TheDesk, person: Manager, seconds: Seconds = 30
 ) -> OtherWaysOut:
     """The other way of every line at once, and the hire price at which each decision turns."""
-    made, trip = desk.plan_of(plan), desk.trip_of_plan(plan)
+    made, (trip, wishes) = desk.plan_of(plan), desk.as_asked(plan)
     limits = Limits(seconds, desk.settings.ceilings.solver_workers)
     found: tuple[OtherWay, ...] = desk.run_thinker(
         all_other_ways,
         trip,
         made,
         limits,
-        wishes_of_plan(plan),
+        wishes,
         seconds=seconds + 2 * _GRACE_SECONDS,
     )
     out = [_other_way_out(one) for one in found]

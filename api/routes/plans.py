@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -67,13 +67,19 @@ def stop_plan(plan: ThePlan, desk: TheDesk, _person: Manager) -> PlanOut:
 )
 async def follow_plan(plan: ThePlan, desk: TheDesk) -> StreamingResponse:
     """Server-sent events: `progress` whenever something changed, `end` with the result."""
-    return StreamingResponse(_progress(desk, plan.id), media_type="text/event-stream")
+
+    def state() -> tuple[str, bool]:
+        row = desk.store.plans.get(plan.id)
+        return plan_out(desk, row).model_dump_json(), not row.is_open
+
+    return StreamingResponse(told_as_events(state), media_type="text/event-stream")
 
 
-async def _progress(desk: Desk, plan: str) -> AsyncIterator[str]:
+async def told_as_events(state: Callable[[], tuple[str, bool]]) -> AsyncIterator[str]:
+    """A state (its JSON, whether it is the last) as server-sent events, whenever it changes."""
     last = ""
     for _ in range(int(_MOST_SECONDS / _LOOK_SECONDS)):
-        text, ended = await asyncio.to_thread(_state, desk, plan)
+        text, ended = await asyncio.to_thread(state)
         if text != last:
             last = text
             yield f"event: {'end' if ended else 'progress'}\ndata: {text}\n\n"
@@ -82,11 +88,6 @@ async def _progress(desk: Desk, plan: str) -> AsyncIterator[str]:
         if ended:
             return
         await asyncio.sleep(_LOOK_SECONDS)
-
-
-def _state(desk: Desk, plan: str) -> tuple[str, bool]:
-    row = desk.store.plans.get(plan)
-    return plan_out(desk, row).model_dump_json(), not row.is_open
 
 
 @router.get("/comparison")

@@ -25,6 +25,7 @@ Amount = Annotated[str, Field(max_length=30), AfterValidator(plain)]
 _ID = "^[a-z0-9]{1,40}$"
 TripId = Annotated[str, Path(pattern=_ID, description="A trip's id", examples=["k3m9x2p7qd"])]
 PlanId = Annotated[str, Path(pattern=_ID, description="A plan's id", examples=["w8c4t6n2rb"])]
+StudyId = Annotated[str, Path(pattern=_ID, description="A study's id", examples=["h5v9s3d7kc"])]
 GearId = Annotated[
     str,
     Path(max_length=200, description="A gear id of the workbook", examples=["BASS-AMP"]),

@@ -1,7 +1,7 @@
 """Where everything that was acknowledged is kept: one store over SQLite or PostgreSQL.
 
-`Store.open(url)` migrates and opens; `store.trips`, `.plans`, `.papers`, `.people` and `.events`
-each hold one topic. All values in and out are frozen; times are ISO 8601 in UTC.
+`Store.open(url)` migrates and opens; `store.trips`, `.plans`, `.papers`, `.people`, `.events` and
+`.studies` each hold one topic. All values in and out are frozen; times are ISO 8601 in UTC.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from api.store.migrations import migrate
 from api.store.papers import Papers
 from api.store.people import People
 from api.store.plans import Plans
+from api.store.studies import Studies
 from api.store.trips import Trips
 
 
@@ -30,6 +31,7 @@ class Store:
     papers: Papers
     people: People
     events: Events
+    studies: Studies
     claim: Claim
 
     @classmethod
@@ -45,6 +47,7 @@ class Store:
             Papers(engine),
             People(engine),
             Events(engine),
+            Studies(engine),
             Claim(engine),
         )
 

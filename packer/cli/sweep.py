@@ -8,7 +8,6 @@ import argparse
 import csv
 import io
 from dataclasses import replace
-from itertools import islice
 from typing import TYPE_CHECKING
 
 from packer.cli.inputs import open_trip, place_for
@@ -17,7 +16,6 @@ from packer.cli.solving import solved
 from packer.cli.sweep_text import margin_json, margin_lines, margin_rows, picture
 from packer.cli.talk import json_option, report, say, table
 from packer.cli.watching import watch
-from packer.cli.why import change_json
 from packer.model.outcome import Outcome
 
 if TYPE_CHECKING:
@@ -31,7 +29,6 @@ if TYPE_CHECKING:
 
 SECONDS_EACH = 10.0
 MARGIN_ROUNDS = 3  # so many times the seconds of one plan for all that is said of a little more
-MOST_FEWER = 8  # steps down in the number of pieces
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -54,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
     picture_file = place_for(args.picture, ".svg") if args.picture else None
     trip = open_trip(args.trip)
     plan = solved(args, trip, wishes=wishes_of(args))
-    changes = [*_changes(args, trip, plan), *_fewer(args, trip, plan)]
+    changes = _changes(args, trip, plan)
     margins = _margins(args, trip, plan)
     files: dict[Path, bytes] = {}
     if table_file is not None:
@@ -65,26 +62,21 @@ def run(args: argparse.Namespace) -> int:
         write_whole(files)
     lines = [*_lines(plan, changes), "", *margin_lines(margins, plan.currency)]
     return report(
-        args, Outcome.DONE, lines=lines, changes=[change_json(c) for c in changes],
+        args, Outcome.DONE, lines=lines, changes=[c.to_json() for c in changes],
         margins=[margin_json(m) for m in margins],
     )  # fmt: skip
 
 
 def _changes(args: argparse.Namespace, trip: Trip, plan: Plan) -> list[Changed]:
-    from packer.what_if import what_ifs
-
-    return [_tried(args, trip, plan, what_if) for what_if in what_ifs(trip)]
-
-
-def _fewer(args: argparse.Namespace, trip: Trip, plan: Plan) -> list[Changed]:
-    """One piece fewer at a time, until there is no plan."""
-    from packer.what_if import fewer_pieces
+    from packer.what_if import sweep
 
     found: list[Changed] = []
-    for what_if in islice(fewer_pieces(plan), MOST_FEWER):
+
+    def try_one(what_if: WhatIf) -> bool:
         found.append(_tried(args, trip, plan, what_if))
-        if found[-1].plan is None:
-            break
+        return found[-1].plan is not None
+
+    sweep(trip, plan, try_one)
     return found
 
 

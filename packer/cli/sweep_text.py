@@ -53,17 +53,12 @@ def margin_json(margin: Margin) -> dict[str, object]:
 
 def picture(plan: Plan, changes: Sequence[Changed]) -> str:
     """The totals as an SVG of bars, the trip as it stands first."""
-    from packer.papers.drawing.bars import Bar, bars_scene
-    from packer.papers.drawing.svg import scene_svg
-    from packer.papers.units import major_text
+    from packer.papers.drawing.what_if import Figures, what_if_picture
 
-    def bar(name: str, known: Plan | None) -> Bar:
+    def figures(name: str, known: Plan | None) -> Figures:
         if known is None:
-            return Bar(name, (), "no plan")
-        costs = known.costs
-        total = major_text(known.objective_minor, known.currency)
-        return Bar(name, (costs.cash_minor, costs.worth_minor), total)
+            return Figures(name, None, None)
+        return Figures(name, known.costs.cash_minor, known.costs.worth_minor)
 
-    bars = [bar("as it stands", plan), *(bar(c.name, c.plan) for c in changes)]
-    title = f"{plan.trip}: what the plan costs in {plan.currency} if one thing changes"
-    return scene_svg(bars_scene(title, ("cash", "worth given up"), bars))
+    rows = [figures("as it stands", plan), *(figures(c.name, c.plan) for c in changes)]
+    return what_if_picture(plan.trip, plan.currency, rows)

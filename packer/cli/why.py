@@ -51,7 +51,7 @@ def _one(args: argparse.Namespace, trip: Trip, plan: Plan) -> int:
         change = _forced(args, trip, plan, gear, way)
         turning = _turning(trip, plan, gear, way, change)
         lines += ["", *change_lines(plan, change), *turning_text(turning, plan.currency)]
-        changes.append(change_json(change))
+        changes.append(change.to_json())
         turnings.append(other_json(turning))
     return report(args, Outcome.DONE, lines=lines, changes=changes, turning=turnings)
 
@@ -143,21 +143,3 @@ def _costs(before: Plan, after: Plan) -> list[str]:
     pieces = len(before.pieces), len(after.pieces)
     rows.append(("Pieces", *map(str, (*pieces, pieces[1] - pieces[0]))))
     return table(rows, right=(1, 2, 3))
-
-
-def change_json(change: Changed) -> dict[str, object]:
-    """A change as JSON; money in minor units, None where there is no plan."""
-    plan = change.plan
-    return {
-        "name": change.name,
-        "code": int(change.outcome),
-        "least_minor": change.least_minor,
-        "most_minor": change.most_minor,
-        "objective_minor": plan.objective_minor if plan else None,
-        "bound_minor": plan.bound_minor if plan else None,
-        "cash_minor": plan.costs.cash_minor if plan else None,
-        "worth_minor": plan.costs.worth_minor if plan else None,
-        "pieces": len(plan.pieces) if plan else None,
-        "flown": sum(decision.flown for decision in plan.decisions) if plan else None,
-        "causes": [cause.to_json() for cause in change.causes],
-    }

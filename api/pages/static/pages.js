@@ -75,6 +75,18 @@ function setUpWatch(section) {
   });
 }
 
+function setUpStudy(section) {
+  const source = new EventSource(`/api/v1/studies/${section.dataset.study}/progress`);
+  source.addEventListener("progress", (event) => {
+    const now = JSON.parse(event.data);
+    const count = now.what_ifs.length;
+    const text = (now.doing || "about to begin") + (count ? `, ${count} done` : "");
+    const spot = section.querySelector("[data-doing]");
+    if (spot.textContent !== text) spot.textContent = text;
+  });
+  source.addEventListener("end", () => { source.close(); location.reload(); });
+}
+
 function draw(points) {
   const picture = document.getElementById("closing");
   const values = points.flatMap(([, best, bound]) => [best, bound]).filter((v) => v !== null);
@@ -93,6 +105,7 @@ function draw(points) {
 setUpLight();
 document.querySelectorAll("[data-drop]").forEach(setUpDrop);
 document.querySelectorAll("[data-slow]").forEach(setUpSlow);
+document.querySelectorAll("[data-study]").forEach(setUpStudy);
 const watched = document.getElementById("watched");
 if (watched) setUpWatch(watched);
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").catch(() => null);
