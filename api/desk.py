@@ -198,6 +198,12 @@ class Desk:
         narrowed = ByList(self._issued(issued)).narrow(trip)
         return narrowed.trip, replace(wishes, at_most=(*wishes.at_most, *narrowed.at_most))
 
+    def is_busy_with(self, trip: str) -> bool:
+        """Whether a plan or study of a trip waits or runs."""
+        plans = self.store.plans.of_trip(trip)
+        studies = (row for plan in plans for row in self.store.studies.of_plan(plan.id))
+        return any(row.is_open for row in plans) or any(row.is_open for row in studies)
+
     def _kept(self, trip: str, plan: str) -> PlanRow:
         row = self.store.plans.get(plan)
         if row.trip != trip:

@@ -10,11 +10,13 @@ from fastapi.responses import Response
 
 from api.desk import Desk
 from api.pages.frame import go, looking_at, show, step_url
+from api.pages.phones import base_for_phones, code_for
 from api.routes.having import Looker, Manager, TheDesk, TheTrip
 from api.routes.people import make_link
 from api.routes.showing import trip_out, upload_out
-from api.routes.trips import file_name
+from api.routes.trips import file_name, put_away, remove_trip
 from api.shapes.people import LinkIn
+from api.shapes.trips import AwayIn
 from api.store.trips import Upload
 from api.work.sheets import SheetView, sheet_views
 from packer.rules import page
@@ -24,12 +26,19 @@ _SEVERITIES = (("error", "Errors"), ("warning", "Warnings"), ("note", "Notes"))
 
 
 @router.get("/")
-def all_trips(request: Request, desk: TheDesk, person: Looker) -> Response:
-    """All trips, and the place to send one."""
+def all_trips(request: Request, desk: TheDesk, person: Looker, away: bool = False) -> Response:
+    """All trips, or those put away, and the place to send one."""
     if person.trip is not None:
         return go(step_url(person.trip, ""))
-    trips = [trip_out(desk, row) for row in desk.store.trips.all()]
-    return show(request, "trips.html", trips=trips)
+    rows = desk.store.trips.all()
+    shown = [row for row in rows if (row.away is not None) == away]
+    return show(
+        request,
+        "trips.html",
+        trips=[trip_out(desk, row) for row in shown],
+        away=away,
+        others=len(rows) - len(shown),
+    )
 
 
 @router.post("/")
@@ -64,7 +73,27 @@ def new_link(
 ) -> Response:
     """A link for the phones of this trip; it is shown once."""
     link = make_link(trip, LinkIn(role=role, hours=hours), desk, person)  # type: ignore[arg-type]
-    return _trip_page(request, trip, desk, None, link=f"{request.base_url}{link.path[1:]}")
+    base = base_for_phones(request, desk.settings)
+    address = (base or str(request.base_url).rstrip("/")) + link.path
+    return _trip_page(request, trip, desk, None, link=address, reachable=base is not None)
+
+
+@router.post("/trips/{trip}/away")
+def away(
+    trip: TheTrip, desk: TheDesk, person: Manager, put: Annotated[str, Form(pattern="^(yes|no)$")]
+) -> Response:
+    """Put the trip away, or take it out again."""
+    put_away(trip, AwayIn(away=put == "yes"), desk, person)
+    return go(step_url(trip.id, "") + "#away")
+
+
+@router.post("/trips/{trip}/remove")
+def remove(
+    trip: TheTrip, desk: TheDesk, person: Manager, name: Annotated[str, Form(max_length=1000)] = ""
+) -> Response:
+    """Remove the trip for ever."""
+    remove_trip(trip, name.strip(), desk, person)
+    return go("/?away=true")
 
 
 @router.get("/checks/{code}")
@@ -78,7 +107,13 @@ def one_check(request: Request, code: str, _person: Looker) -> Response:
 
 
 def _trip_page(
-    request: Request, trip: TheTrip, desk: Desk, plan: str | None, link: str = ""
+    request: Request,
+    trip: TheTrip,
+    desk: Desk,
+    plan: str | None,
+    *,
+    link: str = "",
+    reachable: bool = True,
 ) -> Response:
     looking = looking_at(desk, trip, plan)
     upload = desk.store.trips.upload(trip.id)
@@ -98,6 +133,8 @@ def _trip_page(
         groups=[group for group in groups if group[2]],
         sheets=_sheets(desk, upload),
         link=link,
+        code=code_for(link) if link and reachable else "",
+        reachable=reachable,
     )
 
 

@@ -23,6 +23,7 @@ def trip_out(desk: Desk, trip: TripRow) -> TripOut:
         name=trip.name,
         made=trip.made,
         made_by=trip.made_by,
+        away=trip.away,
         upload=upload_out(upload),
         facts=FactsOut(**json.loads(upload.facts)),
     )

@@ -4,30 +4,38 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, File, Path, UploadFile
+from fastapi import APIRouter, File, Path, Query, UploadFile
 from fastapi.responses import Response
+from pydantic import AfterValidator
 
-from api.errors import ERRORS
+from api.errors import ERRORS, Refusal
 from api.routes import API
 from api.routes.having import Looker, Manager, TheDesk, TheTrip
 from api.routes.showing import findings_out, trip_out, upload_out
 from api.shapes.texts import plain
-from api.shapes.trips import FindingsOut, TripOut, TripsOut, UploadsOut
+from api.shapes.trips import AwayIn, FindingsOut, TripOut, TripsOut, UploadsOut
 from api.store.trips import Upload
 from api.work.marking import empty_workbook, marked_copy
 from api.work.uploads import XLSX
 
 router = APIRouter(prefix=API, tags=["trips"], responses=ERRORS)
 Workbook = Annotated[UploadFile, File(description="An .xlsx workbook, or a zip of .csv sheets")]
+FullName = Annotated[
+    str, Query(max_length=1000, description="The trip's name, whole"), AfterValidator(plain)
+]
 UploadNumber = Annotated[int, Path(ge=1, le=10**9, description="Number of an upload")]
 XLSX_MEDIA = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 MEDIA = {XLSX: XLSX_MEDIA, "csv-zip": "application/zip"}
 
 
 @router.get("/trips")
-def list_trips(desk: TheDesk, person: Looker) -> TripsOut:
-    """All trips, newest first."""
-    rows = [row for row in desk.store.trips.all() if person.trip in (None, row.id)]
+def list_trips(desk: TheDesk, person: Looker, away: bool = False) -> TripsOut:
+    """All trips, newest first; with `away` those that were put away instead."""
+    rows = [
+        row
+        for row in desk.store.trips.all()
+        if person.trip in (None, row.id) and (row.away is not None) == away
+    ]
     return TripsOut(trips=[trip_out(desk, row) for row in rows])
 
 
@@ -43,6 +51,29 @@ def send_trip(workbook: Workbook, desk: TheDesk, person: Manager) -> TripOut:
 def get_trip(trip: TheTrip, desk: TheDesk) -> TripOut:
     """A trip with its newest upload."""
     return trip_out(desk, trip)
+
+
+@router.put("/trips/{trip}/away")
+def put_away(trip: TheTrip, away: AwayIn, desk: TheDesk, _person: Manager) -> TripOut:
+    """Put a trip away, out of the list, or take it out again; nothing of it is lost."""
+    desk.store.trips.put_away(trip.id, away=away.away)
+    return trip_out(desk, desk.store.trips.get(trip.id))
+
+
+@router.delete("/trips/{trip}", status_code=204)
+def remove_trip(trip: TheTrip, name: FullName, desk: TheDesk, _person: Manager) -> Response:
+    """Remove a trip for ever: originals, plans, ticks and books. It must be put away before,
+    nothing of it may be running, and its name is asked for, so that none goes by accident."""
+    if trip.away is None:
+        remedy = "Put it away first; that keeps everything."
+        raise Refusal(409, "not-put-away", "This trip is still in the list.", remedy=remedy)
+    if name != trip.name:
+        message = f"{name!r} is not the name of this trip."
+        raise Refusal(409, "other-name", message, remedy=f"Its name is {trip.name!r}.")
+    if desk.is_busy_with(trip.id):
+        raise Refusal(409, "still-solving", "A plan is being solved.", remedy="Stop it first.")
+    desk.store.trips.remove(trip.id)
+    return Response(status_code=204)
 
 
 @router.post("/trips/{trip}/uploads", status_code=201)

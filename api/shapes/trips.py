@@ -53,6 +53,7 @@ class TripOut(BaseModel):
     name: str
     made: str
     made_by: str
+    away: str | None = Field(description="When it was put away, out of the list; null: it is not")
     upload: UploadOut
     facts: FactsOut
 
@@ -61,6 +62,12 @@ class TripsOut(BaseModel):
     """All trips, newest first."""
 
     trips: list[TripOut]
+
+
+class AwayIn(BaseModel):
+    """Put a trip away, or take it out again."""
+
+    away: bool = Field(description="True: out of the list, everything kept", examples=[True])
 
 
 class UploadsOut(BaseModel):

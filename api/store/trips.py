@@ -19,12 +19,16 @@ from api.store.engine import reading, writing
 
 @dataclass(frozen=True, slots=True)
 class TripRow:
-    """A trip: its id, the name its workbook gives, who made it and when."""
+    """A trip: its id, the name its workbook gives, who made it and when.
+
+    `away` is when it was put away: out of the list, with all that belongs to it kept.
+    """
 
     id: str
     name: str
     made: str
     made_by: str
+    away: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +106,24 @@ class Trips:
             )
             return _keep_upload(connection, trip, int(last or 0) + 1, incoming, by)
 
+    def put_away(self, trip: str, *, away: bool) -> None:
+        """Put a trip away, or take it out again; nothing of it changes. Raises MissingError."""
+        with writing(self._engine) as connection:
+            lock_trip(connection, trip)
+            connection.execute(
+                text("UPDATE trips SET away = :away WHERE id = :trip"),
+                {"away": now() if away else None, "trip": trip},
+            )
+
+    def remove(self, trip: str) -> None:
+        """Remove a trip with everything of it, originals too, for ever. Raises MissingError."""
+        with writing(self._engine) as connection:
+            lock_trip(connection, trip)
+            for statement in _REMOVALS:
+                connection.execute(text(statement), {"trip": trip})
+
     def all(self) -> tuple[TripRow, ...]:
-        """Every trip, newest first."""
+        """Every trip, newest first, those put away too."""
         with reading(self._engine) as connection:
             rows = connection.execute(text("SELECT * FROM trips ORDER BY made DESC, id"))
             return tuple(value_of(TripRow, row) for row in rows.mappings())
@@ -171,6 +191,23 @@ class Trips:
         """The last entry for each subject, without those taken back."""
         last = {(edit.what, edit.subject): edit for edit in self.edits(trip)}
         return tuple(edit for edit in last.values() if edit.setting)
+
+
+_OF_PLANS = "plan IN (SELECT id FROM plans WHERE trip = :trip)"
+_REMOVALS = (
+    f"DELETE FROM studies WHERE {_OF_PLANS}",
+    f"DELETE FROM papers WHERE {_OF_PLANS}",
+    "DELETE FROM events WHERE trip = :trip",
+    "DELETE FROM plans WHERE trip = :trip",
+    "DELETE FROM edits WHERE trip = :trip",
+    "DELETE FROM sessions WHERE trip = :trip",
+    "DELETE FROM links WHERE trip = :trip",
+    "DELETE FROM uploads WHERE trip = :trip",
+    "DELETE FROM trips WHERE id = :trip",
+    # Bytes that another trip has as well stay.
+    "DELETE FROM blobs WHERE sha256 NOT IN (SELECT sha256 FROM uploads)"
+    " AND sha256 NOT IN (SELECT sha256 FROM papers)",
+)
 
 
 def lock_trip(connection: Connection, trip: str) -> None:

@@ -109,7 +109,7 @@ def test_a_plan_without_a_result_has_no_studies(caller: Caller, tour: bytes) -> 
 
 
 def test_lines_found_before_a_kill_stand_and_the_rest_follows(tmp_path: Path, tour: bytes) -> None:
-    """kill -9 in the middle of a sweep: what was shown is there, each line once, it goes on, and stops."""
+    """kill -9 in the middle of a sweep: what was shown is there, each line once; it goes on."""
     first = Served(tmp_path)
     caller = first.caller()
     plan = caller.planned(caller.send_trip(tour))

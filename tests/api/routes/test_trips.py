@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -130,3 +131,38 @@ def test_workbooks_to_take_away(caller: Caller, tmp_path: Path) -> None:
     assert "expected a number" in row
     empty = caller.client.get("/api/v1/template").content
     assert {"Trip", "Gear", "Cases"} <= set(openpyxl.load_workbook(io.BytesIO(empty)).sheetnames)
+
+
+def test_a_trip_is_put_away_and_taken_out_again(caller: Caller, tour: bytes) -> None:
+    """Out of the list, in the other list, whole as before, and back."""
+    trip = caller.send_trip(tour)
+    away = caller.json("PUT", f"/trips/{trip}/away", json={"away": True})
+    assert away["away"] is not None
+    assert trip not in ids(caller.json("GET", "/trips"))
+    assert trip in ids(caller.json("GET", "/trips?away=true"))
+    assert caller.client.get(f"/api/v1/trips/{trip}/uploads/1/original").content == tour
+    assert caller.json("PUT", f"/trips/{trip}/away", json={"away": False})["away"] is None
+    assert trip in ids(caller.json("GET", "/trips"))
+
+
+def test_a_trip_goes_for_ever_only_when_it_is_meant(caller: Caller, tour: bytes) -> None:
+    """Not while in the list, not under another name, not while a plan is solved; then gone."""
+    trip = caller.send_trip(tour)
+    name = "Invented pier tour"
+    path = f"/trips/{trip}"
+    assert caller.json("DELETE", f"{path}?name={name}", 409)["name"] == "not-put-away"
+    caller.json("PUT", f"{path}/away", json={"away": True})
+    assert caller.json("DELETE", f"{path}?name=Another", 409)["name"] == "other-name"
+    caller.json("DELETE", path, 422)
+    plan = caller.ask_plan(trip)
+    assert caller.json("DELETE", f"{path}?name={name}", 409)["name"] == "still-solving"
+    caller.wait_for(plan)
+    caller.json("DELETE", f"{path}?name={name}", 204)
+    for gone in (path, f"/plans/{plan}", f"{path}/uploads/1/original"):
+        caller.json("GET", gone, 404)
+    assert trip not in ids(caller.json("GET", "/trips?away=true"))
+
+
+def ids(trips: dict[str, Any]) -> list[str]:
+    """The ids in a list of trips."""
+    return [one["id"] for one in trips["trips"]]

@@ -175,6 +175,55 @@ def test_a_link_ends_in_time_and_when_taken_back(store: Store) -> None:
             ask()
 
 
+def test_a_trip_put_away_keeps_everything(store: Store) -> None:
+    """Out and back: the same trip, its upload byte for byte."""
+    trip = trip_in(store)
+    store.trips.put_away(trip, away=True)
+    assert store.trips.get(trip).away is not None
+    assert store.trips.original(store.trips.upload(trip)) == b"invented"
+    store.trips.put_away(trip, away=False)
+    assert store.trips.get(trip).away is None
+
+
+def test_a_trip_is_removed_whole_and_leaves_others_alone(store: Store) -> None:
+    """Plans, papers, books, edits, links, studies and originals go; the other trip's bytes stay,
+    though they are the same as the removed one's."""
+    trip, other = trip_in(store), trip_in(store)
+    store.trips.replace(trip, incoming(b"only here"), "anna")
+    plan = plan_in(store, trip)
+    store.papers.keep(plan, {"a.txt": b"paper"})
+    store.events.enter(trip, plan, "ticks", lambda _: [("key-0001", "{}")], "anna")
+    store.trips.edit(trip, "lock", '["HORN"]', "fly", "", "anna")
+    store.people.add_link("mark", trip, "pack", "2999-01-01T00:00:00+00:00", "anna")
+    study = store.studies.ask(plan, "sweep", 1.0, "anna").id
+    store.trips.remove(trip)
+    for ask, key in (
+        (store.trips.get, trip),
+        (store.plans.get, plan),
+        (store.people.link, "mark"),
+        (store.studies.get, study),
+    ):
+        with pytest.raises(MissingError):
+            ask(key)
+    assert store.trips.original(store.trips.upload(other)) == b"invented"
+    with reading(store.engine) as connection:
+        left = connection.execute(text("SELECT COUNT(*) FROM blobs")).scalar_one()
+    assert left == 1
+
+
+def test_a_study_keeps_each_line_once_and_only_while_it_runs(store: Store) -> None:
+    """Two names, one of them twice; what comes after the end changes nothing."""
+    study = store.studies.ask(plan_in(store, trip_in(store)), "sweep", 1.0, "anna").id
+    assert store.studies.begin(study)
+    assert not store.studies.begin(study)
+    for name in ("a", "b", "a"):
+        store.studies.add(study, {"name": name})
+    store.studies.end(study, "done", 0, "")
+    store.studies.add(study, {"name": "c"})
+    assert store.studies.get(study).result == '[{"name": "a"}, {"name": "b"}]'
+    assert not store.studies.ask_stop(study)
+
+
 def test_an_entry_is_all_or_nothing(store: Store) -> None:
     """What raises in the middle of entering leaves nothing behind."""
     trip = trip_in(store)
