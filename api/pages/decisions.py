@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import Response
 
-from api.desk import Desk, edits_of_plan
+from api.desk import Desk, ask_of_plan, edits_of_plan
 from api.pages.frame import Looking, go, looking_at, show, step_url
 from api.routes.decisions import ask_all_other_ways, ask_other_way, decisions_out
 from api.routes.edits import set_lock, set_price, set_worth
@@ -146,7 +146,12 @@ def all_other_ways(
 @router.post("/trips/{trip}/decisions/solve")
 def solve_again(trip: TheTrip, desk: TheDesk, person: Manager, plan: Text) -> Response:
     """Solve again from this plan, with all locks and prices that hold now."""
-    row = desk.ask_plan(trip.id, PlanAsk(keep=plan), person.name)
+    looked_at = looking_at(desk, trip, plan).plan
+    assert looked_at is not None
+    asked = ask_of_plan(looked_at)
+    kept = ("seconds", "most_pieces", "fly", "hire", "issued")
+    ask = PlanAsk(keep=plan, **{name: getattr(asked, name) for name in kept})
+    row = desk.ask_plan(trip.id, ask, person.name)
     return go(step_url(trip.id, "solve", row.id))
 
 

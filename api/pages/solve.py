@@ -60,9 +60,16 @@ def start(
     keep: Annotated[str, Form(max_length=40)] = "",
     issued: Annotated[str, Form(max_length=40)] = "",
     why: Annotated[str, Form(max_length=500)] = "",
+    pieces: Annotated[str, Form(pattern="^[0-9]{0,4}$")] = "",
 ) -> Response:
     """Ask for a plan."""
-    ask = PlanAsk(seconds=seconds, keep=keep or None, issued=issued or None, why=why)
+    ask = PlanAsk(
+        seconds=seconds,
+        keep=keep or None,
+        issued=issued or None,
+        why=why,
+        most_pieces=int(pieces) if pieces else None,
+    )
     row = desk.ask_plan(trip.id, ask, person.name)
     return go(step_url(trip.id, "solve", row.id))
 

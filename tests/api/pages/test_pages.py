@@ -1,4 +1,4 @@
-"""The pages in a real Chromium: on desk and phone, in sun and on stage, with the network cut."""
+"""The pages in a real Chromium: on desk and phone, in sun and on stage."""
 
 from __future__ import annotations
 
@@ -7,17 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from support.browsing import browser, why_no_browser
+from support.browsing import DESK, PHONE, browser, opened, why_no_browser
 from support.serving import Caller, Served
 from support.tour import broken_sheets, tour_bytes
-
-from api.store import Store
 
 if why_no_browser():
     pytest.skip(why_no_browser(), allow_module_level=True)
 
-DESK = {"width": 1280, "height": 900}
-PHONE = {"width": 390, "height": 844}
 STEPS = (
     "",
     "/decisions",
@@ -51,28 +47,6 @@ def page(chromium: Any, shared_server: Served) -> Iterator[Any]:
 def desk_page(chromium: Any, shared_server: Served) -> Iterator[Any]:
     """The same on a desk."""
     yield from opened(chromium, shared_server, DESK)
-
-
-def opened(chromium: Any, server: Served, size: dict[str, int], **more: Any) -> Iterator[Any]:
-    context = chromium.new_context(viewport=size, base_url=server.url, **more)
-    made = context.new_page()
-    made.set_default_timeout(60_000)
-    wrong: list[str] = []
-    made.on("pageerror", lambda error: wrong.append(str(error)))
-    made.on("request", lambda asked: wrong.extend(foreign(asked.url, server.url)))
-    made.on("console", lambda said: wrong.extend(policy_breach(said.text)))
-    yield made
-    context.close()
-    assert wrong == []
-
-
-def foreign(url: str, ours: str) -> list[str]:
-    own = url.startswith((ours, "data:", "blob:"))
-    return [] if own else [f"asked {url}"]
-
-
-def policy_breach(text: str) -> list[str]:
-    return [text] if "Content Security Policy" in text else []
 
 
 def faults(page: Any) -> list[str]:
@@ -146,132 +120,6 @@ def test_a_lock_moves_the_total(desk_page: Any, fresh: Solved) -> None:
     desk_page.locator("#watched .go", has_text="Decisions").wait_for(timeout=90_000)
     desk_page.locator("#watched .go", has_text="Decisions").click()
     assert desk_page.locator(".totals").get_by_text(proved).is_visible()
-
-
-def test_ticking_goes_on_without_a_network_and_catches_up(
-    page: Any, caller: Caller, fresh: Solved
-) -> None:
-    """Two ticks with the network, two without, the page loaded again, then the network is back:
-    all four are in, each once."""
-    trip, plan = fresh
-    case = case_of_four(caller, plan)
-    kept_page(page, f"/trips/{trip}/cases#case-{case}")
-    section = page.locator(f"#case-{case}")
-    it_is_in = section.get_by_role("button", name="It is in")
-    for number in (1, 2):
-        it_is_in.click()
-        until_packed(page, caller, plan, number)
-    page.context.set_offline(True)
-    it_is_in.click()
-    page.get_by_text("No network.").wait_for()
-    assert caller.json("GET", f"/plans/{plan}/packing")["packed"] == 2
-    page.reload()  # from what the phone has kept
-    assert section.locator("input:checked").count() == 3
-    it_is_in.click()
-    assert section.locator("input:checked").count() == 4
-    drawing = section.locator(".drawing img")
-    assert drawing.evaluate("image => image.complete && image.naturalWidth > 0")
-    # Not counted on the server here: while a page is loaded again the browser lifts its emulated
-    # cut for a moment, and the page, told `online`, sends at once. The test below cuts for real.
-    assert page.evaluate("navigator.onLine") is False
-    page.context.set_offline(False)
-    until_packed(page, caller, plan, 4)
-    until_true(page, "localStorage.getItem('holdall-unsent-' + packing.dataset.plan) === '[]'")
-    assert caller.json("GET", f"/plans/{plan}/packing")["doubles"] == []
-
-
-def test_ticking_goes_on_while_the_server_is_gone_and_each_tick_arrives_once(
-    chromium: Any, tmp_path: Path, tour: bytes
-) -> None:
-    """Two ticks, the server killed, two more with the page loaded again in between, the server
-    back at its address: four ticks stand in its store, each under its own key."""
-    server = Served(tmp_path)
-    caller = server.caller()
-    trip = caller.send_trip(tour)
-    plan = caller.planned(trip)
-    case = case_of_four(caller, plan)
-    try:
-        for page in opened(chromium, server, PHONE):
-            kept_page(page, f"/trips/{trip}/cases#case-{case}")
-            it_is_in = page.locator(f"#case-{case}").get_by_role("button", name="It is in")
-            for number in (1, 2):
-                it_is_in.click()
-                until_packed(page, caller, plan, number)
-            server.kill_all()
-            it_is_in.click()
-            page.get_by_text("No network.").wait_for()
-            page.reload()
-            it_is_in.click()
-            assert page.locator(f"#case-{case} input:checked").count() == 4
-            assert len(ticks_in(tmp_path, plan)) == 2
-            server = Served(tmp_path, port=server.port)
-            until_packed(page, server.caller(), plan, 4)
-            until_true(page, f"localStorage.getItem('holdall-unsent-{plan}') === '[]'")
-    finally:
-        server.end()
-    marks = ticks_in(tmp_path, plan)
-    assert len(marks) == len(set(marks)) == 4
-
-
-def test_a_tick_whose_answer_was_lost_counts_once(page: Any, caller: Caller, fresh: Solved) -> None:
-    """The server takes it, the answer never comes; sent again under its key it is there once."""
-    trip, plan = fresh
-    lost: list[str] = []
-
-    def lose(route: Any) -> None:
-        if route.request.method != "POST" or lost:
-            route.continue_()
-            return
-        lost.append(route.request.post_data)
-        route.fetch()
-        route.abort()
-
-    page.route("**/packing", lose)
-    page.goto(f"/trips/{trip}/cases#case-RACK")
-    page.locator("#case-RACK").get_by_role("button", name="It is in").click()
-    until_true(page, f"localStorage.getItem('holdall-unsent-{plan}') === '[]'")
-    assert len(lost) == 1
-    packing = caller.json("GET", f"/plans/{plan}/packing")
-    assert (packing["packed"], packing["doubles"]) == (1, [])
-
-
-def case_of_four(caller: Caller, plan: str) -> str:
-    cases = caller.json("GET", f"/plans/{plan}/cases")["cases"]
-    return str(next(one["case"] for one in cases if one["objects"] >= 4))
-
-
-def kept_page(page: Any, path: str) -> None:
-    """Open a page and have the phone keep it for when the network is gone."""
-    page.goto(path)
-    until_true(page, "navigator.serviceWorker.controller !== null")
-    page.reload()  # this time by the worker, which keeps it
-    page.wait_for_load_state("networkidle")
-
-
-def ticks_in(data: Path, plan: str) -> list[str]:
-    """The keys of the ticks in a server's store, read past the server."""
-    store = Store.open(f"sqlite:///{data / 'holdall.db'}")
-    try:
-        return [row.mark for row in store.events.of(plan, "ticks")]
-    finally:
-        store.close()
-
-
-def until_true(page: Any, expression: str) -> None:
-    """Waits for a page to agree. The browser's own waiting needs an eval that our pages forbid."""
-    for _ in range(600):
-        if page.evaluate(expression):
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"never true: {expression}")
-
-
-def until_packed(page: Any, caller: Caller, plan: str, count: int) -> None:
-    for _ in range(600):
-        if caller.json("GET", f"/plans/{plan}/packing")["packed"] == count:
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"never {count} packed")
 
 
 def test_another_phone_s_ticks_appear(page: Any, caller: Caller, fresh: Solved) -> None:
