@@ -6,13 +6,15 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from api.shapes.texts import Plain
+from api.shapes.texts import Plain, pasted
 
 RoleWord = Literal["look", "pack", "manage"]
 
 
 class LogIn(BaseModel):
     """A name and password; no name with the server's token as the password."""
+
+    model_config = pasted({"name": "anna", "password": "three tired roadies"})
 
     name: Plain = Field(default="", max_length=100, examples=["anna"])
     password: Plain = Field(max_length=500, examples=["three tired roadies"])
@@ -30,6 +32,8 @@ class SessionOut(BaseModel):
 
 class AccountIn(BaseModel):
     """A role and a password of at least 10 characters."""
+
+    model_config = pasted({"role": "pack", "password": "three tired roadies"})
 
     role: RoleWord
     password: Plain = Field(min_length=10, max_length=500, examples=["three tired roadies"])
@@ -51,6 +55,8 @@ class AccountsOut(BaseModel):
 
 class LinkIn(BaseModel):
     """What a link allows, and for how long."""
+
+    model_config = pasted({"role": "pack", "hours": 48})
 
     role: Literal["look", "pack"] = Field(default="look", examples=["pack"])
     hours: int = Field(

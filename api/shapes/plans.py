@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
-from api.shapes.texts import Name, Plain
+from api.shapes.texts import Name, Plain, pasted
 
 PLAN_ID = "w8c4t6n2rb"
 State = Literal["waiting", "solving", "done", "impossible", "out-of-time", "failed"]
@@ -16,6 +16,8 @@ Way = Literal["fly", "hire", "part"]
 
 class PlanAsk(BaseModel):
     """How to solve. The locks, worths and prices that hold at the time are taken along."""
+
+    model_config = pasted({"seconds": 30})
 
     seconds: float = Field(
         default=30, ge=1, le=3600, description="Time for the search", examples=[30]

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
-from api.shapes.texts import Name, Plain
+from api.shapes.texts import Name, Plain, pasted
 
 Key = Annotated[
     str,
@@ -63,6 +63,22 @@ class PackingIn(BaseModel):
 
 class PackingBatchIn(BaseModel):
     """What a phone has to tell, in the order done; each is taken or refused by itself."""
+
+    model_config = pasted(
+        {
+            "entries": [
+                {
+                    "key": "f3b1c2d4e5f60718",
+                    "kind": "tick",
+                    "case": "TRUNK-2",
+                    "at": "2026-07-03T10:00:00Z",
+                    "gear": "BASS-AMP",
+                    "unit": 1,
+                    "packed": True,
+                }
+            ]
+        }
+    )
 
     entries: list[PackingIn] = Field(max_length=2000)
 
@@ -121,6 +137,15 @@ StepWord = Literal[
 class IssueIn(BaseModel):
     """The customs list of this plan was issued: nothing can be added to it from now on."""
 
+    model_config = pasted(
+        {
+            "key": "f3b1c2d4e5f60719",
+            "reference": "INV/2026/0042",
+            "issued": "2026-06-01",
+            "last_day": "2027-05-31",
+        }
+    )
+
     key: Key
     reference: Annotated[Plain, Field(max_length=100)] = Field(
         default="", examples=["INV/2027/0042"]
@@ -131,6 +156,16 @@ class IssueIn(BaseModel):
 
 class CrossingIn(BaseModel):
     """One stamp."""
+
+    model_config = pasted(
+        {
+            "key": "f3b1c2d4e5f60720",
+            "step": "exportation",
+            "country": "DE",
+            "on": "2026-07-03",
+            "items": "1-2",
+        }
+    )
 
     key: Key
     step: StepWord
@@ -148,6 +183,10 @@ class CrossingIn(BaseModel):
 
 class CorrectionIn(BaseModel):
     """An earlier entry is wrong; it stays readable, and no longer counts."""
+
+    model_config = pasted(
+        {"key": "f3b1c2d4e5f60721", "entry": 2, "reason": "stamped on the wrong voucher"}
+    )
 
     key: Key
     entry: int = Field(ge=1, le=10**9, description="Number of the crossing that is wrong")
@@ -215,6 +254,8 @@ class WeighedCaseIn(BaseModel):
 class WeighIn(BaseModel):
     """What the scale says."""
 
+    model_config = pasted({"cases": [{"case": "TRUNK-2", "grams": 31600}]})
+
     cases: list[WeighedCaseIn] = Field(min_length=1, max_length=1000)
     all_fly: bool = Field(default=False, description="Leave nothing behind, whatever it costs")
 
@@ -271,6 +312,8 @@ class ScaleOut(BaseModel):
 
 class TakeIn(BaseModel):
     """Which of the ways to take."""
+
+    model_config = pasted({"number": 1})
 
     number: int = Field(ge=1, le=100, examples=[1])
 

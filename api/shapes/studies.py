@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
+from api.shapes.texts import pasted
 
 StudyKind = Literal["sweep", "margins"]
 StudyState = Literal["waiting", "solving", "done", "failed"]
@@ -14,6 +15,8 @@ StudyState = Literal["waiting", "solving", "done", "failed"]
 
 class StudyAsk(BaseModel):
     """A study, worked on beside everything else."""
+
+    model_config = pasted({"kind": "margins", "seconds": 5})
 
     kind: StudyKind = Field(
         description="sweep: the trip solved again with one thing changed, many times over;"

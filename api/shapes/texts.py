@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import Path
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, ConfigDict, Field
 
 
 def plain(text: str) -> str:
@@ -13,6 +13,11 @@ def plain(text: str) -> str:
     if "\x00" in text or any("\ud800" <= letter <= "\udfff" for letter in text):
         raise ValueError("holds characters that are no text")
     return text
+
+
+def pasted(example: dict[str, Any]) -> ConfigDict:
+    """A body's settings with one whole example, which a test pastes to a server."""
+    return ConfigDict(json_schema_extra={"examples": [example]})
 
 
 Plain = Annotated[str, AfterValidator(plain)]

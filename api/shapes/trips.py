@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.errors import FindingOut
-from api.shapes.texts import Amount, Name, Why
+from api.shapes.texts import Amount, Name, Why, pasted
 
 TRIP_ID = "k3m9x2p7qd"
 
@@ -67,6 +67,8 @@ class TripsOut(BaseModel):
 class AwayIn(BaseModel):
     """Put a trip away, or take it out again."""
 
+    model_config = pasted({"away": False})
+
     away: bool = Field(description="True: out of the list, everything kept", examples=[True])
 
 
@@ -89,12 +91,16 @@ class FindingsOut(BaseModel):
 class LockIn(BaseModel):
     """Hold a gear line to one way, or let it go again."""
 
+    model_config = pasted({"lock": "fly", "why": "our own sound"})
+
     lock: Literal["fly", "hire", ""] = Field(description="Empty lets the line go", examples=["fly"])
     why: Why = ""
 
 
 class WorthIn(BaseModel):
     """What it is worth to play one's own, per unit and stop."""
+
+    model_config = pasted({"worth": "45.00", "why": ""})
 
     worth: Amount = Field(
         description="In trip currency, major units; empty goes back to the workbook's",
@@ -105,6 +111,10 @@ class WorthIn(BaseModel):
 
 class PriceIn(BaseModel):
     """Another price for an offer in the workbook."""
+
+    model_config = pasted(
+        {"stop": "Quayside", "target": "BASS-AMP", "supplier": "Harbour Hire", "price": "80.00"}
+    )
 
     stop: Name = Field(examples=["Quayside"])
     target: Name = Field(description="Gear id or kit", examples=["BASS-AMP"])

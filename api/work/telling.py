@@ -15,7 +15,7 @@ from packer.model.plan_json import plan_to_json
 from packer.model.solving import Progress
 
 MakePlan = Callable[[], Plan | None]
-RESTS = 9  # times as long as a plan took to make: a tenth of the process's time at most
+RESTS = 4  # times as long as a plan took to make: a fifth of one thread's time at most
 
 
 class Line:
