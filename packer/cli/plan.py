@@ -7,20 +7,22 @@ import argparse
 import os
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from packer.cli.guard import halt
 from packer.cli.inputs import open_plan
 from packer.cli.road_inputs import now, open_journal, who, who_options
-from packer.cli.talk import finding_summary, json_option, report
+from packer.cli.talk import counted, finding_summary, json_option, report, table
 from packer.cli.watching import watch
 from packer.model.finding import Finding, Severity
 from packer.model.outcome import Outcome
 from packer.model.solving import Limits, Wishes
 
 if TYPE_CHECKING:
+    from packer.model.plan import Plan
     from packer.pipeline import Planned
     from packer.road.listed import ByList
+    from packer.road.nearer import Nearer
 
 DEFAULT_SECONDS = 30.0
 
@@ -212,15 +214,54 @@ def _report_done(args: argparse.Namespace, planned: Planned, history: tuple[Find
         shown = list(planned.findings)
     elif args.issued:
         shown += [f for f in planned.findings if f.code == "not-on-issued-list"]
-    lines = [*plan_lines(planned.trip, planned.plan), "", *_papers_lines(args, planned)]
+    near = _nearer(args, planned)
+    lines = [*plan_lines(planned.trip, planned.plan), *_nearer_lines(near, planned.plan), ""]
+    lines += _papers_lines(args, planned)
     return report(
         args,
         Outcome.DONE,
         [*shown, *history],
         lines,
         plan=plan_to_json(planned.plan),
+        **_nearer_data(near),
         papers=[str(path) for path in planned.papers],
     )
+
+
+def _nearer(args: argparse.Namespace, planned: Planned) -> Nearer | None:
+    """With --keep: how far the plan moved, and what staying nearer still costs."""
+    if not args.keep or planned.trip is None or planned.plan is None:
+        return None
+    from packer.road.nearer import nearer
+
+    return nearer(planned.trip, open_plan(args.keep), planned.plan)
+
+
+def _nearer_lines(near: Nearer | None, plan: Plan) -> list[str]:
+    if near is None:
+        return []
+    from packer.papers.units import money_text
+
+    head = f"Against the plan to stay near: {counted(near.moved, 'object')} moved."
+    rows = [
+        (
+            f"  {counted(step.moves, 'object')} moved:",
+            f"{money_text(step.more_minor, plan.currency)} more",
+            "" if step.proved else "(not proved)",
+        )
+        for step in near.steps
+    ]
+    return ["", head, *(["Staying nearer still costs:", *table(rows, right=(1,))] if rows else [])]
+
+
+def _nearer_data(near: Nearer | None) -> dict[str, Any]:
+    if near is None:
+        return {}
+    steps = [
+        {"moves": step.moves, "more_minor": step.more_minor, "proved": step.proved}
+        for step in near.steps
+    ]
+    return {"moved": near.moved, "nearer": steps}
 
 
 def _papers_lines(args: argparse.Namespace, planned: Planned) -> list[str]:

@@ -31,6 +31,7 @@ from packer.road.dominance import Counts, lifted, no_smaller
 from packer.road.leaving import most_left
 from packer.road.repacking import Move, contents_of, is_rigid, item_of, moves_between, repacked
 from packer.road.repair_model import Found, RepairModel
+from packer.road.scales import unproved
 
 Sides = tuple[int, int, int]
 Refuted = Callable[[Sides, Counts], bool]
@@ -127,7 +128,7 @@ def mend(
     start. Without `leave`, all that flies must fly on.
     """
     started = time.monotonic()
-    plan = settle(trip, plan)
+    plan = unproved(settle(trip, plan))
     bench = _Bench(trip, plan, started + seconds, seed, leave=leave)
     as_it_is = judge(trip, plan)
     least = bench.fewest() if not as_it_is.accepted else None

@@ -93,7 +93,7 @@ def weigh_in(
         for case, real in cases_g.items()
     )
     real_trip = _with_cases(_with_objects(trip, objects), differences)
-    real_plan = _unproved(settle(real_trip, plan))
+    real_plan = unproved(settle(real_trip, plan))
     return WeighIn(
         real_trip,
         real_plan,
@@ -119,7 +119,7 @@ def _with_cases(trip: Trip, differences: tuple[Difference, ...]) -> Trip:
     return replace(trip, cases=tuple(cases))
 
 
-def _unproved(plan: Plan) -> Plan:
+def unproved(plan: Plan) -> Plan:
     """The plan without the proof that belonged to the weights of before."""
     return replace(plan, status=Status.FEASIBLE, bound_minor=0)
 

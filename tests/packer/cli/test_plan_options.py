@@ -3,9 +3,15 @@
 import json
 
 import pytest
+from support.road_plans import a_plan
 from support.workbooks import minimal_trip, write_workbook
 
 from packer.cli import main
+from packer.geometry import Fitter
+from packer.model.plan import Route
+from packer.model.plan_json import write_plan
+from packer.reading import read_trip
+from packer.road.repacking import moves_between, repacked
 
 
 @pytest.fixture
@@ -87,3 +93,41 @@ def test_no_more_pieces_than_asked_for(trip, tmp_path, capsys):
     with pytest.raises(SystemExit):
         main(["plan", str(trip), "-o", str(tmp_path / "bad"), "--pieces", "-1"])
     assert "must be 0 or more" in capsys.readouterr().err
+
+
+def test_staying_near_says_how_far_it_moved_and_what_nearer_costs(trip, tmp_path, capsys):
+    """The same trip again: nothing moved, so nothing is nearer."""
+    plan(trip, tmp_path / "one", "--work", "0.2")
+    kept = str(tmp_path / "one" / "plan.json")
+    capsys.readouterr()
+    words = ["plan", str(trip), "-o", str(tmp_path / "two"), "--work", "0.2", "--keep", kept]
+    assert main([*words, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["moved"], found["nearer"]) == (0, [])
+    assert main(words) == 0
+    assert "Against the plan to stay near: 0 objects moved." in capsys.readouterr().out
+
+
+def test_what_nearer_costs_is_the_price_of_moving_less(tmp_path, capsys):
+    """All in one trunk saves, on each of two flights, 75.00 for the second piece and 100.00 for
+    its size, for one object moved."""
+    sheets = minimal_trip()
+    for line in sheets["Gear"]:
+        line["Source"] = "fly"
+    sheets["Cases"][0] |= {"Inside width": 45, "Inside height": 46, "Outside width": 48}
+    sheets["Cases"][0] |= {"Outside height": 50, "Outside length": 73}
+    path = write_workbook(tmp_path / "trip.xlsx", sheets)
+    trip = read_trip(path).trip
+    pile = a_plan(trip, {"pile": [("HORN", 1), ("HORN", 2), *(("STAND", n) for n in (1, 2, 3))]})
+    wanted = {"TRUNK-1": {"HORN": 1}, "TRUNK-2": {"HORN": 1, "STAND": 3}}
+    routes = dict.fromkeys(wanted, Route.HOLD)
+    two = repacked(trip, pile, moves_between(pile, wanted), routes, Fitter(trip.clearance_mm))
+    write_plan(two, tmp_path / "two.json")
+    out = str(tmp_path / "out")
+    words = ["plan", str(path), "-o", out, "--work", "0.5", "--keep", str(tmp_path / "two.json")]
+    assert main([*words, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["moved"] == 1
+    assert found["nearer"] == [{"moves": 0, "more_minor": 35_000, "proved": True}]
+    assert main(words) == 0
+    assert "Staying nearer still costs:" in capsys.readouterr().out

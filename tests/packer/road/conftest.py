@@ -17,3 +17,15 @@ def medium_plan():
     assert plan is not None
     assert judge(trip, plan).accepted
     return trip, plan
+
+
+@pytest.fixture
+def _untidy(monkeypatch):
+    """Places as first found: tidying them takes most of the time and changes no cost."""
+    from packer.geometry import Arrangement
+    from packer.road import repacking
+
+    def as_found(_inside, _items, _clearance_mm, places, _seed=0):
+        return Arrangement(tuple(places), tuple(range(len(places))))
+
+    monkeypatch.setattr(repacking, "arrange", as_found)

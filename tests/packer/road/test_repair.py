@@ -9,10 +9,9 @@ from support.road_repairs import all_packings, some_packing, tiny_trip
 from support.trips import generate
 
 from packer.decide import decide
-from packer.geometry import Arrangement, warm_up
+from packer.geometry import warm_up
 from packer.judge import judge
 from packer.model.solving import Limits
-from packer.road import repacking
 from packer.road.repair import mend
 from packer.road.scales import weigh_in
 
@@ -25,16 +24,6 @@ LONG = {"seconds": 120.0, "further_seconds": 120.0}
 def _compiled():
     """Compile the packing core once, outside the measured times."""
     warm_up()
-
-
-@pytest.fixture
-def _untidy(monkeypatch):
-    """Places as first found: tidying them takes most of the time and changes no cost."""
-
-    def as_found(_inside, _items, _clearance_mm, places, _seed=0):
-        return Arrangement(tuple(places), tuple(range(len(places))))
-
-    monkeypatch.setattr(repacking, "arrange", as_found)
 
 
 @cache
