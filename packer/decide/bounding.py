@@ -1,17 +1,20 @@
 """The bound from the class model, raised as the solver raises it; and plans its answers suggest.
 
-First the linear relaxation, with space rows added where its answer breaks them, until it breaks
-none: a bound within moments, also of the largest trips. Then rounds of the whole model: solve,
-look which space rows the answer violates, spread the answer over single cases, learn what does
-not go, solve again, until nothing is learned or the share of time is spent. Every bound on the
-way holds.
+First the linear relaxation, with rows of space and of fillings added where its answer breaks
+them, until it breaks none: a bound within moments, also of the largest trips. Then rounds of the
+whole model: solve, look which space rows the answer violates, spread the answer over single
+cases, learn what does not go, solve again, until nothing is learned or the share of time is
+spent. Every bound on the way holds.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, StoppedError, build_classes
+from packer.decide.filling import BayFiller, Terms, fillers_of
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
@@ -27,8 +30,13 @@ FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raise
 MOST_IDLE = 2  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
+FILL_SHARE = 0.15  # of the time for rows of fillings
+WORTH_FILLING = 1e-3  # of the bound: what rows of fillings must bring to stay
+BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
+DETERMINISTIC_S_EACH_FILLER = 0.02
 MOST_SPREAD = 100  # cases above which answers are not spread: no packing of so many is proved
 MOST_SUGGESTED = 40  # cases above which packing each answer on the way takes too long
+MOST_FILLED = 40  # cases above which rows of fillings slow the whole model more than they raise it
 
 
 class _Suggester(cp_model.CpSolverSolutionCallback):
@@ -63,11 +71,16 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     if over():
         return
     try:
-        master = _Master(search)
+        master = _Master(search, over)
     except StoppedError:
         return
     while not over() and master.relax(left_s()):
         pass
+    least_s = (1 - FILL_SHARE) * share_s
+    few = len(search.problem.cases) <= MOST_FILLED
+    while few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
+        pass
+    master.keep_fillings()
     share = FIRST_SHARE
     while not over() and master.round(min(left_s(), share * share_s)):
         share = NEXT_SHARE
@@ -76,33 +89,70 @@ def bound_by_classes(search: Search, share_s: float) -> None:
 class _Master:
     """The rounds of the decomposition, with what they have learned so far."""
 
-    def __init__(self, search: Search) -> None:
+    def __init__(self, search: Search, over: Callable[[], bool]) -> None:
         self._search = search
+        self._over = over
         self._space = Space(search.problem, search.watch.limits.seed)
         self._unfolder = Unfolder(
-            search.problem, search.space, search.cuts, search.rows, search.watch
+            search.problem, search.space, search.cuts, search.rows, search.watch, over
         )
-        self._classes = build_classes(search.problem, search.rows, search.watch.over)
+        self._classes = build_classes(search.problem, search.rows, over)
         self._size = len(self._classes.model.proto.variables)
         self._relaxation = Relaxation(self._classes.model)
         self._relaxed = 0.0
         self._idle = 0
+        self._fillers: list[BayFiller] = []
+        self._filled: list[Terms] = []
+        self._before_filling = 0.0
+        self._values: list[float] = []
         self._honest = True
         self._small = len(search.problem.cases) <= MOST_SPREAD
 
     def relax(self, left_s: float) -> bool:
-        """Solves the linear relaxation once; True if rows were learned that may raise it."""
-        search = self._search
-        clocked = search.watch.limits.deterministic is None
-        found = self._relaxation.solve(min(left_s, search.watch.left_s) if clocked else None)
+        """Solves the linear relaxation once; True if rows of space may raise it further."""
+        return self._relax(left_s) and self._learn_spaces() and self._idle < MOST_IDLE
+
+    def fill(self, left_s: float) -> bool:
+        """Adds rows of fillings to the relaxation and solves it; True if more may raise it."""
+        if not self._fillers and self._values:
+            self._fillers = fillers_of(self._classes)
+            self._before_filling, self._idle = self._relaxed, 0
+        rows = [terms for filler in self._fillers if (terms := filler.violated(self._value))]
+        self._search.watch.spent += DETERMINISTIC_S_EACH_FILLER * len(self._fillers)
+        for terms in rows:
+            self._relaxation.limit(terms)
+        self._filled += rows
+        if not rows or not self._relax(left_s):
+            return False
+        self._learn_spaces()
+        return self._idle < MOST_IDLE
+
+    def keep_fillings(self) -> None:
+        """Gives the whole model the rows that bind, if they raised the relaxation by enough."""
+        if self._relaxed < self._before_filling * (1 + WORTH_FILLING):
+            return
+        for terms in self._filled:
+            if sum(size * self._value(var) for var, size in terms) > -BINDING:
+                self._classes.limit(terms)
+
+    def _value(self, var: cp_model.IntVar) -> float:
+        return self._values[var.index]
+
+    def _relax(self, left_s: float) -> bool:
+        watch = self._search.watch
+        clocked = watch.limits.deterministic is None
+        found = self._relaxation.solve(min(left_s, watch.left_s) if clocked else None)
         if found is None:
             return False
-        search.watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
+        watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
         self._hear(found.bound)
         self._idle = 0 if found.bound > self._relaxed * (1 + HARDLY) else self._idle + 1
         self._relaxed = max(self._relaxed, found.bound)
-        rows = self._classes.violated(search.row_maker, lambda var: found.values[var.index])
-        return self._learn(rows) and self._idle < MOST_IDLE
+        self._values = found.values
+        return True
+
+    def _learn_spaces(self) -> bool:
+        return self._learn(self._classes.violated(self._search.row_maker, self._value))
 
     def round(self, left_s: float) -> bool:
         """Solves the whole model once; True if something was learned that changes it."""
@@ -157,7 +207,7 @@ class _Master:
         cuts: list[DockCut] = []
         taken = [0] * len(search.problem.groups)
         for dock, counts in self._classes.docks(solver.value):
-            if search.watch.over():
+            if self._over():
                 return False
             spread = self._unfolder.spread(dock, counts, flown)
             contents = spread.contents or ({},) * len(dock.rooms_g)
@@ -167,7 +217,7 @@ class _Master:
             if spread.verdict is not Verdict.YES:
                 most = [line.most for line in search.problem.lines]
                 cuts.append(self._unfolder.smallest(dock, counts, most))
-        if search.watch.over():
+        if self._over():
             return False
         for cut in cuts:
             self._classes.forbid(cut)

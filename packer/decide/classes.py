@@ -103,6 +103,10 @@ class ClassModel:
                 found += maker.violated(inside, content, cases)
         return list(dict.fromkeys(found))
 
+    def limit(self, terms: Sequence[tuple[cp_model.IntVar, int]]) -> None:
+        """Adds a row: the terms add up to at most 0."""
+        self.model.add(_weighted(terms) <= 0)
+
     def forbid(self, cut: DockCut) -> None:
         """Adds: fewer units of some line of the cut, or more or roomier cases in its bay."""
         inside = _inside_key(self.problem.cases[self.problem.groups[cut.dock.groups[0]][0]])
@@ -157,7 +161,7 @@ def build_classes(
         if over():
             raise StoppedError
         for line in problem.lines:
-            taking = [(b, most(line, b.spec, b.room_g)) for b in bay.berths if _takes(line, b)]
+            taking = [(b, most(line, b.spec, b.room_g)) for b in bay.berths if takes(line, b)]
             if not taking:
                 continue
             var = model.new_int_var(0, line.most, f"units {line.index},{d}")
@@ -207,7 +211,8 @@ def _bays(berths: list[Berth]) -> tuple[Bay, ...]:
     )
 
 
-def _takes(line: Line, berth: Berth) -> bool:
+def takes(line: Line, berth: Berth) -> bool:
+    """True if a unit of the line may go in a case of the berth."""
     if not line.most or line.gear.case_kind is not berth.spec.case.kind:
         return False
     if berth.option.route not in line.routes or line.gear.weight_g > berth.room_g:

@@ -11,7 +11,7 @@ In: a CP-SAT model that minimises. Out: `Relaxed`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -102,19 +102,27 @@ class Relaxation:
         limits = np.concatenate([high[above], -low[below]])
         return matrix, limits, np.concatenate([equal[above], np.zeros(below.sum(), dtype=bool)])
 
+    def limit(self, terms: Sequence[tuple[cp_model.IntVar, int]]) -> None:
+        """Adds a row to the relaxation alone: the terms add up to at most 0."""
+        self._add(([var.index for var, _ in terms], [size for _, size in terms], -np.inf, 0.0))
+
     def _refresh(self) -> None:
         constraints = self._proto.constraints
         for k in range(self._read, len(constraints)):
-            for variables, sizes, low, high in _rows(constraints[k]):
-                if not variables:
-                    continue
-                scale = 2.0 ** -max(abs(size) for size in sizes).bit_length()  # exact
-                self._indices += variables
-                self._sizes += [size * scale for size in sizes]
-                self._starts.append(len(self._indices))
-                self._from.append(low * scale)
-                self._upto.append(high * scale)
+            for row in _rows(constraints[k]):
+                self._add(row)
         self._read = len(constraints)
+
+    def _add(self, row: Row) -> None:
+        variables, sizes, low, high = row
+        if not variables:
+            return
+        scale = 2.0 ** -max(abs(size) for size in sizes).bit_length()  # exact
+        self._indices += variables
+        self._sizes += [size * scale for size in sizes]
+        self._starts.append(len(self._indices))
+        self._from.append(low * scale)
+        self._upto.append(high * scale)
 
 
 def _rows(constraint: Any) -> Iterator[Row]:

@@ -134,8 +134,6 @@ def solve_joint(search: Search) -> None:
         if search.best is not None and ceiling is not None:
             joint.hint(canonical(search.problem, search.best))
             joint.model.add(joint.cost <= ceiling - 1)
-        if search.bound_minor:
-            joint.model.add(joint.cost >= search.bound_minor)
         if _one_round(search, joint, ceiling):
             return
 

@@ -7,7 +7,7 @@ to few lines and becomes a cut of the master.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -70,9 +70,12 @@ class Unfolder:
         cuts: list[Cut],
         rows: list[SpaceRow],
         watch: Watch | None = None,
+        over: Callable[[], bool] | None = None,
     ) -> None:
+        """`over`, asked often, ends the work early; by itself the watch does."""
         self._problem = problem
         self._watch = watch or Watch(Limits(seconds=float("inf")), lambda: False)
+        self._over = over or self._watch.over
         self._space = space
         self._cuts = cuts
         self._rows = rows
@@ -102,7 +105,7 @@ class Unfolder:
 
     def _shrink(self, dock: Dock, counts: Counts, flown: Sequence[int] | None) -> Counts:
         for line in sorted(counts, key=self._hardness):
-            if self._watch.over():
+            if self._over():
                 break
             for fewer in (0, counts[line] // 2, counts[line] - 1):
                 rest = {i: n for i, n in {**counts, line: fewer}.items() if n}
@@ -152,7 +155,7 @@ class Unfolder:
             solver.parameters.num_workers = 1
             solver.parameters.catch_sigint_signal = False
             solver.parameters.max_deterministic_time = limit
-            with self._watch.guarding(solver.stop_search, self._watch.over):
+            with self._watch.guarding(solver.stop_search, self._over):
                 status = solver.solve(model)
             self._watch.spent += solver.response_proto.deterministic_time
             if status == cp_model.INFEASIBLE:
@@ -164,7 +167,7 @@ class Unfolder:
                 for c in range(len(dock.rooms_g))
             )
             learned = self._misfits(spec, dock, contents)
-            if self._watch.over():
+            if self._over():
                 return Spread(Verdict.UNKNOWN)
             if not learned:
                 return Spread(Verdict.YES, contents)
@@ -177,7 +180,7 @@ class Unfolder:
     def _misfits(self, spec: CaseSpec, dock: Dock, contents: Sequence[Counts]) -> list[Cut]:
         found: list[Cut] = []
         for content in contents:
-            if self._watch.over():
+            if self._over():
                 break
             load = Load(spec.index, dock.route, tuple(sorted(content.items())))
             cut = self._space.misfit_cut(load)

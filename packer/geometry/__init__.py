@@ -13,7 +13,9 @@ from packer.geometry.counting import Count, max_count
 from packer.geometry.fitter import Fitter
 from packer.geometry.items import Fit, Item, Place, Verdict
 from packer.geometry.kernel import ANY, FIXED, UPRIGHT, pack_kernel
+from packer.geometry.knapsack import best_fillings
 from packer.geometry.partly import PartlyPacked
+from packer.geometry.spaces import as_ints
 
 __all__ = [
     "ANY",
@@ -44,5 +46,7 @@ def warm_up() -> None:
     fitter.bound((5, 5, 6), [flat[0]] * 3)
     PartlyPacked((5, 5, 5), 1).add(flat[0])
     max_count((5, 5, 6), flat[0], 1)
+    one = as_ints([1])
+    best_fillings(one, one, one, one, one, 1)
     if fit.places is not None:
         arrange((5, 5, 6), flat, 1, fit.places, effort=1)
