@@ -8,12 +8,14 @@ from fastapi import APIRouter, Form, Request
 from fastapi.responses import Response
 
 from api.books import border_plan, issued_list
+from api.desk import ask_of_plan
 from api.errors import Refusal
 from api.pages.frame import go, looking_at, show, step_url
 from api.routes.having import Manager, TheDesk, TheTrip
+from api.routes.nearer import nearer_out
 from api.routes.plans import comparison
 from api.routes.showing import plan_out
-from api.shapes.plans import ComparisonOut, PlanAsk
+from api.shapes.plans import ComparisonOut, NearerOut, PlanAsk
 from api.store.plans import PlanRow
 
 router = APIRouter(include_in_schema=False)
@@ -46,6 +48,7 @@ def solve(
         upload=upload,
         choices=[one for one in _CHOICES if one[0] <= desk.settings.ceilings.solve_seconds],
         issued=_issued(desk, looking.plan),
+        near=_near(desk, watched),
         compared=_compared(desk, rows, first, second),
         sides=(first, second),
     )
@@ -90,6 +93,16 @@ def _issued(desk: TheDesk, row: PlanRow | None) -> str | None:
     """The plan whose customs list was issued, where the one looked at goes by one."""
     holder = border_plan(desk, row) if row else None
     return holder.id if holder and issued_list(desk, holder) else None
+
+
+def _near(desk: TheDesk, row: PlanRow | None) -> NearerOut | None:
+    """What staying nearer still costs, where the plan looked at was asked to stay near one."""
+    if row is None or row.plan_json is None or ask_of_plan(row).keep is None:
+        return None
+    try:
+        return nearer_out(desk, row)
+    except Refusal:  # it took too long: the page is of use without it
+        return None
 
 
 def _compared(

@@ -137,3 +137,22 @@ class ComparisonOut(BaseModel):
     cash_minor: int = Field(description="Difference in minor units")
     pieces: int = Field(description="Difference in pieces")
     changes: list[ChangeOut]
+
+
+class NearerStepOut(BaseModel):
+    """A legal plan with fewer objects moved, and what it costs more."""
+
+    moves: int
+    more_minor: int = Field(description="Against the plan made, minor units")
+    proved: bool = Field(description="None with so few moves costs less")
+
+
+class NearerOut(BaseModel):
+    """How far a plan moved from the one it should stay near, and what nearer still would cost."""
+
+    plan: str
+    keep: str = Field(description="The plan it should stay near")
+    currency: str
+    decimals: int
+    moved: int = Field(description="Objects in another case, or flying anew or no longer")
+    steps: list[NearerStepOut] = Field(description="Fewest moves first, each cheaper")

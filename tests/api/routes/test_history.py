@@ -27,3 +27,17 @@ def test_uploads_changes_plans_and_mendings_stand_in_one_row(caller: Caller, fre
     assert why[mended] == "weighed"
     changed = next(one for one in entries if one["kind"] == "changed")
     assert (changed["what"], changed["why"]) == ("lock of BASSDRUM: hire", "the drum is worn")
+
+
+def test_a_plan_kept_near_another_says_what_nearer_costs(caller: Caller, fresh: Solved) -> None:
+    """The same again moved nothing; one with the drum hired moved what it must."""
+    trip, plan = fresh
+    caller.json("GET", f"/plans/{plan}/nearer", 409)
+    same = caller.json("GET", f"/plans/{caller.planned(trip, keep=plan)}/nearer")
+    assert (same["moved"], same["steps"], same["keep"]) == (0, [], plan)
+    other = caller.planned(trip, keep=plan, hire=["HORN"])
+    found = caller.json("GET", f"/plans/{other}/nearer")
+    assert found["moved"] >= 2
+    assert all(one["moves"] < found["moved"] for one in found["steps"])
+    page = caller.client.get(f"/trips/{trip}/solve", params={"plan": other})
+    assert "moved against the plan to stay close to" in page.text
