@@ -45,11 +45,11 @@ class _Suggester(cp_model.CpSolverSolutionCallback):
     def __init__(self, search: Search, classes: ClassModel, space: Space) -> None:
         super().__init__()
         self._search = search
-        self._classes = classes
+        self.classes = classes
         self._space = space
 
     def on_solution_callback(self) -> None:
-        flown = [self.value(var) for var in self._classes.flown]
+        flown = [self.value(var) for var in self.classes.flown]
         built = pack(self._search.problem, self._space, flown)
         if built is not None:
             self._search.offer(built, "packing what the bound flies")
@@ -71,7 +71,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     if over():
         return
     try:
-        master = _Master(search, over)
+        master = Master(search, over)
     except StoppedError:
         return
     while not over() and master.relax(left_s()):
@@ -86,7 +86,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
         share = NEXT_SHARE
 
 
-class _Master:
+class Master:
     """The rounds of the decomposition, with what they have learned so far."""
 
     def __init__(self, search: Search, over: Callable[[], bool]) -> None:
@@ -96,9 +96,9 @@ class _Master:
         self._unfolder = Unfolder(
             search.problem, search.space, search.cuts, search.rows, search.watch, over
         )
-        self._classes = build_classes(search.problem, search.rows, over)
-        self._size = len(self._classes.model.proto.variables)
-        self._relaxation = Relaxation(self._classes.model)
+        self.classes = build_classes(search.problem, search.rows, over)
+        self._size = len(self.classes.model.proto.variables)
+        self._relaxation = Relaxation(self.classes.model)
         self._relaxed = 0.0
         self._idle = 0
         self._fillers: list[BayFiller] = []
@@ -115,7 +115,7 @@ class _Master:
     def fill(self, left_s: float) -> bool:
         """Adds rows of fillings to the relaxation and solves it; True if more may raise it."""
         if not self._fillers and self._values:
-            self._fillers = fillers_of(self._classes)
+            self._fillers = fillers_of(self.classes)
             self._before_filling, self._idle = self._relaxed, 0
         rows = [terms for filler in self._fillers if (terms := filler.violated(self._value))]
         self._search.watch.spent += DETERMINISTIC_S_EACH_FILLER * len(self._fillers)
@@ -133,7 +133,7 @@ class _Master:
             return
         for terms in self._filled:
             if sum(size * self._value(var) for var, size in terms) > -BINDING:
-                self._classes.limit(terms)
+                self.classes.limit(terms)
 
     def _value(self, var: cp_model.IntVar) -> float:
         return self._values[var.index]
@@ -152,11 +152,11 @@ class _Master:
         return True
 
     def _learn_spaces(self) -> bool:
-        return self._learn(self._classes.violated(self._search.row_maker, self._value))
+        return self._learn(self.classes.violated(self._search.row_maker, self._value))
 
     def round(self, left_s: float) -> bool:
         """Solves the whole model once; True if something was learned that changes it."""
-        search, classes = self._search, self._classes
+        search, classes = self._search, self.classes
         if search.bound_minor:
             classes.model.add(classes.cost >= search.bound_minor)
         solver = cp_model.CpSolver()
@@ -180,11 +180,11 @@ class _Master:
         """Adds rows to the model; True if any is new."""
         new = [row for row in rows if row not in self._search.rows]
         for row in new:
-            self._classes.limit_space(row)
+            self.classes.limit_space(row)
         return self._search.add_rows(new)
 
     def _keep_as_hint(self, solver: cp_model.CpSolver) -> None:
-        model = self._classes.model
+        model = self.classes.model
         model.clear_hints()  # type: ignore[no-untyped-call]
         for index, value in enumerate(list(solver.response_proto.solution)[: self._size]):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
@@ -202,11 +202,11 @@ class _Master:
     def _unfold(self, solver: cp_model.CpSolver) -> bool:
         """Spreads the answer over single cases; True if a cut was learned instead."""
         search = self._search
-        flown = [solver.value(var) for var in self._classes.flown]
+        flown = [solver.value(var) for var in self.classes.flown]
         loads: dict[int, tuple[Route, dict[int, int]]] = {}
         cuts: list[DockCut] = []
         taken = [0] * len(search.problem.groups)
-        for dock, counts in self._classes.docks(solver.value):
+        for dock, counts in self.classes.docks(solver.value):
             if self._over():
                 return False
             spread = self._unfolder.spread(dock, counts, flown)
@@ -220,7 +220,7 @@ class _Master:
         if self._over():
             return False
         for cut in cuts:
-            self._classes.forbid(cut)
+            self.classes.forbid(cut)
             self._honest = self._honest and cut.proved
         if cuts:
             self._patch(flown, loads)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 from support.by_hand import crate, thing, trip_of
 from support.oracle import best_objective
-from support.searches import POSSIBLE, plan_from, search_of
+from support.searches import POSSIBLE, plan_from, search_of, solved
 from support.trips import generate
 
-from packer.decide.bounding import bound_by_classes
+from packer.decide.bounding import Master, bound_by_classes
+from packer.decide.classes import ClassModel
+from packer.decide.sketch import Sketch, planning_g
+from packer.decide.start import first_sketches
 from packer.judge import judge
 from packer.model.solving import Limits
 from packer.model.trip import Box, Choice
@@ -72,3 +77,55 @@ def test_no_time_no_bound() -> None:
     search = search_of(trip_of([thing("A")], [crate("C")]), Limits(seconds=5, workers=1))
     bound_by_classes(search, 0.0)
     assert (search.bound_minor, search.best) == (0, None)
+
+
+@pytest.mark.parametrize("flavour", POSSIBLE)
+def test_a_plan_that_packs_meets_every_row_of_the_bound(flavour: str) -> None:
+    """Its units and cases, counted by bay, satisfy the model with all rows learned, at its cost.
+
+    So no row is sharper than what really packs, on trips too large for the exact optimum.
+    """
+    search = search_of(generate(flavour, "small", 6), Limits(seconds=60, workers=1))
+    master = Master(search, lambda: False)
+    while master.relax(5.0):
+        pass
+    for _ in range(3):
+        master.fill(5.0)
+    master.keep_fillings()
+    for found in first_sketches(search.problem, search.space):
+        search.offer(found, "a plan")
+    assert search.best is not None
+    assert search.best_minor is not None
+    classes = _held_to(master.classes, search.best)
+    solver = solved(classes.model)
+    assert solver is not None
+    assert round(solver.objective_value) <= search.best_minor
+
+
+def _held_to(classes: ClassModel, sketch: Sketch) -> ClassModel:
+    """The model with units and cases fixed to those of a sketch."""
+    problem = classes.problem
+    units: Counter[tuple[int, int]] = Counter()
+    cases: Counter[int] = Counter()
+    for load in sketch.loads:
+        weight_g, group = planning_g(problem, load), problem.cases[load.case].group
+        d, berth = min(
+            (
+                (d, berth)
+                for d, bay in enumerate(classes.bays)
+                for berth in bay.berths
+                if (bay.route, berth.group) == (load.route, group)
+                and berth.option.above_g < weight_g <= berth.option.upto_g
+            ),
+            key=lambda found: found[1].option.cost_minor,
+        )
+        cases[berth.count.index] += 1
+        for line, count in load.counts:
+            units[line, d] += count
+    assert set(units) <= set(classes.units)
+    for key, var in classes.units.items():
+        classes.model.add(var == units[key])
+    for bay in classes.bays:
+        for berth in bay.berths:
+            classes.model.add(berth.count == cases[berth.count.index])
+    return classes
