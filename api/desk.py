@@ -320,6 +320,7 @@ def edits_to_json(edits: Edits) -> dict[str, Any]:
         "worths": [list(pair) for pair in edits.worths],
         "prices": [[list(key), minor] for key, minor in edits.prices],
         "tares": [list(pair) for pair in edits.tares],
+        "weights": [list(pair) for pair in edits.weights],
     }
 
 
@@ -331,6 +332,7 @@ def edits_of_plan(row: PlanRow) -> Edits:
         tuple((gear, minor) for gear, minor in data["worths"]),
         tuple((tuple(key), minor) for key, minor in data["prices"]),
         tuple((case, grams) for case, grams in data.get("tares", ())),
+        tuple((gear, grams) for gear, grams in data.get("weights", ())),
     )
 
 

@@ -13,7 +13,7 @@ from api.pages.frame import go, looking_at, show, step_url
 from api.routes.cases import list_cases
 from api.routes.having import Packer, TheDesk, TheTrip
 from api.routes.scale import scale_out, take_mend, weigh_cases
-from api.shapes.road import TakeIn, WeighedCaseIn, WeighIn
+from api.shapes.road import TakeIn, WeighedCaseIn, WeighedObjectIn, WeighIn
 from api.store.trips import TripRow
 from api.work.edits import BadFigureError, grams_of
 
@@ -36,6 +36,8 @@ def weigh(
     case: Annotated[list[str], Form(max_length=1000)],
     kg: Annotated[list[str], Form(max_length=1000)],
     all_fly: Annotated[bool, Form()] = False,
+    gear: Annotated[str, Form(max_length=200)] = "",
+    gear_kg: Annotated[str, Form(max_length=40)] = "",
 ) -> Response:
     """What the scale says, a case and its kilograms in turn; empty for what was not weighed."""
     typed = {name: said for name, said in zip(case, kg, strict=False) if said.strip()}
@@ -44,12 +46,15 @@ def weigh(
         raise Refusal(409, "no-plan", "There is no plan yet.")
     try:
         weighed = [WeighedCaseIn(case=name, grams=grams_of(said)) for name, said in typed.items()]
+        objects = [WeighedObjectIn(gear=gear, grams=grams_of(gear_kg))] if gear_kg.strip() else []
     except BadFigureError as error:
         return _page(request, trip, desk, plan, Refusal(422, "no-weight", f"{error}."), typed)
-    if not weighed:
-        refusal = Refusal(422, "no-weight", "Type what the scale says of one case at least.")
+    if not weighed and not objects:
+        refusal = Refusal(
+            422, "no-weight", "Type what the scale says of one case or object at least."
+        )
         return _page(request, trip, desk, plan, refusal, typed)
-    weigh_cases(row, WeighIn(cases=weighed, all_fly=all_fly), desk, person)
+    weigh_cases(row, WeighIn(cases=weighed, objects=objects, all_fly=all_fly), desk, person)
     return go(step_url(trip.id, "scale", plan) + "#found")
 
 
@@ -91,6 +96,7 @@ def _page(
         about=about,
         cases=list_cases(looking.plan, desk).cases,
         typed=typed if typed is not None else before,
+        flown=[d.gear for d in desk.plan_of(looking.plan).decisions if d.flown],
         has_tares=bool(edits_of_plan(looking.plan).tares) or bool(about.number),
         refused=refusal.body if refusal else None,
     )

@@ -5,25 +5,33 @@ from __future__ import annotations
 import json
 import secrets
 from dataclasses import asdict, replace
-from typing import Any
+from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from api.books import SCALE, TICKS, border_plan, entries_of, issued_list
 from api.desk import Desk, ask_of_plan, edits_of_plan, edits_to_json
-from api.errors import ERRORS, FindingOut, Refusal
+from api.errors import ERRORS, FindingOut, Refusal, not_found
 from api.routes import API
 from api.routes.cases import piece_named
 from api.routes.having import Packer, TheDesk, ThePlan
 from api.routes.showing import plan_out
 from api.routes.trips import XLSX_MEDIA, attachment
 from api.shapes.plans import PlanOut
-from api.shapes.road import MendOut, MoveOut, OrderOut, ScaleOut, TakeIn, WeighedCaseIn, WeighIn
+from api.shapes.road import (
+    MendOut,
+    MoveOut,
+    OrderOut,
+    ScaleOut,
+    TakeIn,
+    WeighedCaseIn,
+    WeighedObjectIn,
+    WeighIn,
+)
 from api.store.events import EventRow
 from api.store.plans import Ending, PlanRow
-from api.work.edits import Edits
-from api.work.weighing import Weighed, weigh, weighed_workbook
+from api.work.weighing import Weighed, touched_sheets, weigh, weighed_workbook
 from packer.model.outcome import Outcome
 from packer.model.plan_json import plan_from_json
 from packer.papers.units import decimals_of
@@ -47,10 +55,22 @@ def weigh_cases(plan: ThePlan, told: WeighIn, desk: TheDesk, person: Packer) -> 
     weights = {one.case: one.grams for one in told.cases}
     for case in weights:
         piece_named(made, case)
+    objects = {one.gear: one.grams for one in told.objects}
+    lines = {line.name for line in trip.gear}
+    for gear in objects:
+        if gear not in lines:
+            raise not_found("gear line", gear)
+    if not weights and not objects:
+        raise Refusal(422, "no-weight", "Nothing was weighed.", remedy="Give one weight at least.")
     found: Weighed = desk.run_thinker(
-        weigh, trip, made, weights, not told.all_fly, seconds=_SECONDS
+        weigh, trip, made, weights, objects, not told.all_fly, seconds=_SECONDS
     )
-    entry = {"weights": weights, "before_minor": made.costs.cash_minor, **asdict(found)}
+    entry = {
+        "weights": weights,
+        "objects": objects,
+        "before_minor": made.costs.cash_minor,
+        **asdict(found),
+    }
 
     def entries(rows: tuple[EventRow, ...]) -> list[tuple[str, str]]:
         return [(f"{len(rows) + 1}", json.dumps(entry, ensure_ascii=False))]
@@ -71,7 +91,8 @@ def get_weighed_workbook(plan: ThePlan, desk: TheDesk) -> Response:
     measured = dict(edits_of_plan(plan).tares)
     for case, more in last["tares"] if last else ():
         measured[case], empty_g[case] = more, empty_g[case] + more
-    if not measured:
+    gear_g = {**dict(edits_of_plan(plan).weights), **(last.get("objects", {}) if last else {})}
+    if not measured and not gear_g:
         raise Refusal(409, "nothing-weighed", "Nothing was weighed for this plan yet.")
     upload = desk.store.trips.upload(plan.trip, plan.upload)
     content: bytes = desk.run_reader(
@@ -79,19 +100,54 @@ def get_weighed_workbook(plan: ThePlan, desk: TheDesk) -> Response:
         desk.store.trips.original(upload),
         upload.form,
         {case: empty_g[case] for case in measured},
+        gear_g,
         seconds=desk.settings.ceilings.read_seconds,
     )
     return attachment(content, "weighed.xlsx", XLSX_MEDIA)
+
+
+@router.get(
+    "/plans/{plan}/scale/ways/{number}/{form}",
+    response_class=Response,
+    responses={200: {"content": {"application/pdf": {}}}},
+)
+def get_touched_sheets(
+    plan: ThePlan,
+    number: Annotated[int, Path(ge=1, le=100, description="Of the way", examples=[1])],
+    form: Literal["case-sheets-old.pdf", "case-sheets-new.pdf"],
+    desk: TheDesk,
+) -> Response:
+    """Sheets of the cases that a way opens, and of no others: as they were, or as they will be."""
+    last = _last(desk, plan)
+    choice = _choice(last, number)
+    touched = {move[end] for move in choice["moves"] for end in ("source", "target")} - {""}
+    sheets: dict[str, bytes] = desk.run_reader(
+        touched_sheets,
+        desk.trip_of_plan(plan),
+        desk.plan_of(plan),
+        {"cases": (last or {})["weights"], "objects": (last or {}).get("objects", {})},
+        choice["plan_json"],
+        sorted(touched),
+        seconds=desk.settings.ceilings.paper_seconds,
+    )
+    if form not in sheets:
+        raise Refusal(409, "nothing-touched", "This way opens no case.")
+    return Response(sheets[form], media_type="application/pdf")
 
 
 @router.post("/plans/{plan}/scale/take", status_code=201)
 def take_mend(plan: ThePlan, take: TakeIn, desk: TheDesk, person: Packer) -> PlanOut:
     """Take one of the ways: a new plan with the real weights; ticks of what stays go along."""
     last = _last(desk, plan)
+    choice = _choice(last, take.number)
+    return plan_out(desk, adopt(desk, plan, last or {}, choice, person.name))
+
+
+def _choice(last: dict[str, Any] | None, number: int) -> dict[str, Any]:
     choices: list[dict[str, Any]] = last["choices"] if last else []
-    if last is None or take.number > len(choices):
+    if number > len(choices):
         raise Refusal(409, "no-such-way", "The last weigh-in has no such way.")
-    return plan_out(desk, adopt(desk, plan, last, choices[take.number - 1], person.name))
+    return choices[number - 1]
 
 
 def adopt(
@@ -102,7 +158,11 @@ def adopt(
     tares = dict(edits.tares)
     for case, more in weighed["tares"]:
         tares[case] = tares.get(case, 0) + more
-    asked = {"ask": _ask_json(desk, plan), "edits": _edits_json(edits, tares)}
+    weights = {**dict(edits.weights), **weighed.get("objects", {})}
+    real = replace(
+        edits, tares=tuple(sorted(tares.items())), weights=tuple(sorted(weights.items()))
+    )
+    asked = {"ask": _ask_json(desk, plan), "edits": edits_to_json(real)}
     made = plan_from_json(json.loads(choice["plan_json"]))
     moves = len(choice["moves"])
     ending = Ending(
@@ -126,10 +186,6 @@ def _ask_json(desk: Desk, plan: PlanRow) -> dict[str, Any]:
     if issued_list(desk, holder) is not None:
         ask = ask.model_copy(update={"issued": holder.id})
     return ask.model_dump()
-
-
-def _edits_json(edits: Edits, tares: dict[str, int]) -> dict[str, Any]:
-    return edits_to_json(replace(edits, tares=tuple(sorted(tares.items()))))
 
 
 def _carry_ticks(
@@ -158,6 +214,9 @@ def scale_out(desk: Desk, plan: PlanRow) -> ScaleOut:
         plan=plan.id,
         number=count,
         weighed=[WeighedCaseIn(case=case, grams=g) for case, g in last["weights"].items()],
+        objects=[
+            WeighedObjectIn(gear=gear, grams=g) for gear, g in last.get("objects", {}).items()
+        ],
         currency=currency,
         decimals=decimals_of(currency),
         legal=last["legal"],

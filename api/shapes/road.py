@@ -251,12 +251,20 @@ class WeighedCaseIn(BaseModel):
     )
 
 
+class WeighedObjectIn(BaseModel):
+    """One object of a gear line on the scale."""
+
+    gear: Name = Field(examples=["HORN"])
+    grams: int = Field(ge=1, le=2_000_000, description="Of one object", examples=[2600])
+
+
 class WeighIn(BaseModel):
-    """What the scale says."""
+    """What the scale says: of packed cases, of single objects, or both."""
 
     model_config = pasted({"cases": [{"case": "TRUNK-2", "grams": 31600}]})
 
-    cases: list[WeighedCaseIn] = Field(min_length=1, max_length=1000)
+    cases: list[WeighedCaseIn] = Field(default=[], max_length=1000)
+    objects: list[WeighedObjectIn] = Field(default=[], max_length=1000)
     all_fly: bool = Field(default=False, description="Leave nothing behind, whatever it costs")
 
 
@@ -296,6 +304,7 @@ class ScaleOut(BaseModel):
     plan: str
     number: int = Field(description="Of this weigh-in, from 1; 0 when nothing was weighed yet")
     weighed: list[WeighedCaseIn]
+    objects: list[WeighedObjectIn]
     currency: str
     decimals: int
     legal: bool = Field(description="True where the plan holds as it stands, perhaps dearer")

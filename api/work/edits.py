@@ -25,13 +25,15 @@ class BadFigureError(ValueError):
 class Edits:
     """Locks by gear id (`fly` or `hire`), worths by gear id, prices by offer, in minor units.
 
-    `tares` say how many grams more a case weighs than its list does, once it was on a scale.
+    `tares` say how many grams more a case weighs than its list does, once it was on a scale;
+    `weights` what one object of a line weighs, in grams.
     """
 
     locks: tuple[tuple[str, str], ...] = ()
     worths: tuple[tuple[str, int], ...] = ()
     prices: tuple[tuple[OfferKey, int], ...] = ()
     tares: tuple[tuple[str, int], ...] = ()
+    weights: tuple[tuple[str, int], ...] = ()
 
     def locked(self, way: str) -> tuple[str, ...]:
         """The gear ids locked this way."""
@@ -44,8 +46,13 @@ NO_EDITS = Edits()
 def with_edits(trip: Trip, edits: Edits) -> Trip:
     """The trip as edited; what names gear or offers that are no longer there changes nothing."""
     worths, prices = dict(edits.worths), dict(edits.prices)
+    weights = dict(edits.weights)
     gear = tuple(
-        replace(line, worth_minor=worths[line.name]) if line.name in worths else line
+        replace(
+            line,
+            worth_minor=worths.get(line.name, line.worth_minor),
+            weight_g=weights.get(line.name, line.weight_g),
+        )
         for line in trip.gear
     )
     offers = tuple(_priced(offer, prices, trip.currency) for offer in trip.offers)

@@ -64,8 +64,10 @@ class Weighed:
     impossible: bool
 
 
-def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int], leave: bool = True) -> Weighed:
-    """Put the scale's figures (grams, packed cases) in place and look for the least work.
+def weigh(
+    trip: Trip, plan: Plan, cases_g: dict[str, int], objects_g: dict[str, int], leave: bool = True
+) -> Weighed:
+    """Put the scale's figures (grams: packed cases, single objects) in place, look for least work.
 
     Without `leave` nothing may stay behind.
     """
@@ -74,7 +76,7 @@ def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int], leave: bool = True) -
     from packer.road.scales import weigh_in
     from packer.rules import check_plan
 
-    found = weigh_in(trip, plan, cases_g)
+    found = weigh_in(trip, plan, cases_g, objects_g)
     menu = mend(found.trip, found.plan, leave=leave)
 
     def choice(one: Mending) -> ChoiceFound:
@@ -101,10 +103,30 @@ def weigh(trip: Trip, plan: Plan, cases_g: dict[str, int], leave: bool = True) -
     )
 
 
-def weighed_workbook(content: bytes, form: str, cases_g: Mapping[str, int]) -> bytes:
-    """The workbook of an upload with these empty weights (grams, by case) in their cells."""
+def weighed_workbook(
+    content: bytes, form: str, cases_g: Mapping[str, int], gear_g: Mapping[str, int]
+) -> bytes:
+    """The workbook of an upload with these weights in their cells (grams: empty cases, objects)."""
     from packer.reading.weighed_workbook import write_weighed
 
     with tempfile.TemporaryDirectory(prefix="holdall-") as name:
         source = lay_out(content, form, Path(name))
-        return write_weighed(source, cases_g, {}, Path(name) / "weighed.xlsx").read_bytes()
+        return write_weighed(source, cases_g, gear_g, Path(name) / "weighed.xlsx").read_bytes()
+
+
+def touched_sheets(
+    trip: Trip, plan: Plan, weighed: Mapping[str, dict[str, int]], new_json: str, touched: list[str]
+) -> dict[str, bytes]:
+    """The case sheets of the cases that a way opens, as they were and as they are then, by name."""
+    from packer.model.plan_json import plan_from_json
+    from packer.papers.case_sheets import case_sheets_pdf
+    from packer.road.scales import weigh_in
+
+    found = weigh_in(trip, plan, weighed["cases"], weighed["objects"])
+    new = plan_from_json(json.loads(new_json))
+    only = frozenset(touched)
+    return {
+        f"case-sheets-{name}.pdf": case_sheets_pdf(found.trip, whole, only)
+        for name, whole in (("old", found.plan), ("new", new))
+        if any(piece.case in only for piece in whole.pieces)
+    }

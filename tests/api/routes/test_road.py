@@ -8,6 +8,7 @@ import threading
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 from support.serving import Caller, Served
 
 from api.store import Store
@@ -338,3 +339,40 @@ def adopted(server: Served, plan: str, **ask: Any) -> str:
     made = store.plans.adopt(row.trip, row.upload, json.dumps(asked), ending, "test").id
     store.close()
     return str(made)
+
+
+def test_a_single_object_on_the_scale(caller: Caller, fresh: Solved, tmp_path: Path) -> None:
+    """A pedal of 40 kg fits no trunk; it must fly, so no way is legal. At 2 kg all is well, and
+    the plan taken, its sheets and its workbook weigh it so."""
+    plan = fresh[1]
+    caller.json("POST", f"/plans/{plan}/scale", 422, json={})
+    told = {"objects": [{"gear": "NONE", "grams": 100}]}
+    caller.json("POST", f"/plans/{plan}/scale", 404, json=told)
+    heavy = {"objects": [{"gear": "PEDAL", "grams": 40_000}]}
+    found = caller.json("POST", f"/plans/{plan}/scale", 201, json=heavy)
+    assert (found["legal"], found["impossible"], found["mends"]) == (False, True, [])
+    light = {"objects": [{"gear": "PEDAL", "grams": 2000}]}
+    found = caller.json("POST", f"/plans/{plan}/scale", 201, json=light)
+    assert (found["legal"], found["objects"]) == (True, light["objects"])
+    mended = caller.json("POST", f"/plans/{plan}/scale/take", 201, json={"number": 1})["id"]
+    answer = caller.client.get(f"/api/v1/plans/{mended}/scale/workbook")
+    (tmp_path / "weighed.xlsx").write_bytes(answer.content)
+    trip = read_trip(tmp_path / "weighed.xlsx").trip
+    assert trip is not None
+    assert trip.gear_named("PEDAL").weight_g == 2000
+    assert judge(trip, plan_from_json(caller.json("GET", f"/plans/{mended}/plan.json"))).accepted
+
+
+def test_sheets_of_the_touched_cases_only(caller: Caller, fresh: Solved) -> None:
+    """Old and new sheets name the cases that the way opens and not the rack."""
+    plan = fresh[1]
+    told = {"cases": [{"case": full_trunk(caller, plan), "grams": 31_600}], "all_fly": True}
+    found = caller.json("POST", f"/plans/{plan}/scale", 201, json=told)
+    move = found["mends"][0]["moves"][0]
+    for form, case in (("old", move["source"]), ("new", move["target"])):
+        path = f"/api/v1/plans/{plan}/scale/ways/1/case-sheets-{form}.pdf"
+        pages = pypdfium2.PdfDocument(caller.client.get(path).content)
+        text = "".join(page.get_textpage().get_text_bounded() for page in pages)
+        assert case in text
+        assert "RACK" not in text
+    caller.json("GET", f"/plans/{plan}/scale/ways/99/case-sheets-new.pdf", 409)
