@@ -26,11 +26,9 @@ _CLOSE = 0.10  # of what hiring the line costs and gives up: as near to turning 
 
 def is_close(line: DecisionOut) -> bool:
     """The other way was asked for and costs within a tenth of what is at stake on the line."""
-    other = line.other_way
-    if other is None or other.most_minor is None:
-        return False
     stake = line.cost_minor + line.worth_given_up_minor or line.cheapest_hire_minor or 0
-    return other.most_minor <= max(_CLOSE * stake, 1)
+    known = (other.most_minor for other in line.other_ways if other.most_minor is not None)
+    return any(minor <= max(_CLOSE * stake, 1) for minor in known)
 
 
 def is_surprising(line: DecisionOut) -> bool:

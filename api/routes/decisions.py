@@ -128,10 +128,15 @@ def decisions_out(desk: Desk, plan: PlanRow) -> DecisionsOut:
     )
 
 
-def _asked(desk: Desk, plan: PlanRow) -> dict[str, OtherWayOut]:
+def _asked(desk: Desk, plan: PlanRow) -> dict[str, list[OtherWayOut]]:
+    """The last answer for each line and way."""
     rows = desk.store.events.of(plan.id, OTHER_WAYS)
     found = (OtherWayOut(**json.loads(row.entry)) for row in rows)
-    return {one.gear: one for one in found}
+    last = {(one.gear, one.forced): one for one in found}
+    by_line: dict[str, list[OtherWayOut]] = {}
+    for (gear, _), one in sorted(last.items()):
+        by_line.setdefault(gear, []).append(one)
+    return by_line
 
 
 def _decision_out(
@@ -140,7 +145,7 @@ def _decision_out(
     decision: Decision,
     standing: Edits,
     used: Edits,
-    asked: Mapping[str, OtherWayOut],
+    asked: Mapping[str, list[OtherWayOut]],
 ) -> DecisionOut:
     covers = [cover for cover in decision.covers if cover.units]
     offers = [offer for offer in trip.offers if offer.target in (line.name, line.kit)]
@@ -163,7 +168,7 @@ def _decision_out(
         worth_given_up_minor=line.worth_minor * sum(cover.units for cover in covers),
         cheapest_hire_minor=_cheapest(line, offers),
         offers=[_offer_out(offer, offer_key(offer) in prices) for offer in offers],
-        other_way=asked.get(line.name),
+        other_ways=asked.get(line.name, []),
     )
 
 

@@ -82,7 +82,9 @@ class DecisionOut(BaseModel):
         " null where a stop has no offer"
     )
     offers: list[OfferOut]
-    other_way: OtherWayOut | None = Field(description="Null until it was asked for")
+    other_ways: list[OtherWayOut] = Field(
+        description="What was asked for so far; two where some units fly: all of them, and none"
+    )
 
 
 class DecisionsOut(BaseModel):

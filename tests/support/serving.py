@@ -41,7 +41,7 @@ class Caller:
         asked = self.json("POST", f"/trips/{trip}/plans", 202, json={"seconds": 5, **ask})
         return str(asked["id"])
 
-    def wait_for(self, plan: str, seconds: float = 60) -> Any:
+    def wait_for(self, plan: str, seconds: float = 180) -> Any:
         """The plan once it has a result."""
         until = time.monotonic() + seconds
         while time.monotonic() < until:

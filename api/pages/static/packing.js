@@ -252,8 +252,11 @@ for (const entry of read()) {
 }
 for (const section of sections.values()) drawCase(section);
 drawTotal();
-// Only over https, or on the machine itself, may a phone keep pages for when there is no network.
-document.querySelector("[data-not-kept]").hidden = window.isSecureContext;
+// Only over https that the phone trusts, or on the machine itself, may it keep pages for when there
+// is no network. A certificate that was waved through counts as https and is not trusted for this.
+const notKept = (not) => { document.querySelector("[data-not-kept]").hidden = !not; };
+if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").then(() => notKept(false), () => notKept(true));
+else notKept(true);
 showKnown(); // whatever the browser believes of the network: the page may be one kept from before
 openCase();
 tellUnsent();

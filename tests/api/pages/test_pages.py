@@ -17,6 +17,7 @@ if why_no_browser():
 STEPS = (
     "",
     "/decisions",
+    "/what-if",
     "/solve",
     "/cases",
     "/scale",
@@ -187,9 +188,10 @@ def test_a_lid_without_script(chromium: Any, shared_server: Served, fresh: Solve
 def test_a_phone_on_plain_http_is_told_that_it_keeps_no_page(page: Any, fresh: Solved) -> None:
     """On the machine itself pages are kept; where they are not, a plain hint says so."""
     page.goto(f"/trips/{fresh[0]}/cases")
-    hint = page.get_by_text("This page came over plain http")
+    hint = page.get_by_text("This phone cannot keep this page")
     assert hint.is_hidden()
-    page.add_init_script("Object.defineProperty(window, 'isSecureContext', { value: false })")
+    # As browsers have it on plain http (W3C Service Workers: secure contexts only).
+    page.add_init_script("delete Navigator.prototype.serviceWorker")
     page.goto(f"/trips/{fresh[0]}/cases")
     hint.wait_for()
 

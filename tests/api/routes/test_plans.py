@@ -95,6 +95,13 @@ def test_every_other_way_at_once_agrees_with_asking_one(caller: Caller, fresh: S
     one = caller.json("POST", f"/plans/{plan}/other-ways/AMP?forced=hire")
     amp = next(way for way in ways if (way["gear"], way["forced"]) == ("AMP", "hire"))
     assert {way["gear"] for way in ways} == {"HORN", "STAND", "AMP", "BASSDRUM", "PEDAL", "CLOTH"}
+    caller.json("POST", f"/plans/{plan}/other-ways/AMP?forced=fly")
+    told = {
+        (line["gear"], way["forced"])
+        for line in caller.json("GET", f"/plans/{plan}/decisions")["decisions"]
+        for way in line["other_ways"]
+    }
+    assert told == {(way["gear"], way["forced"]) for way in ways} | {("AMP", "fly")}
     assert amp["least_minor"] is None or amp["least_minor"] <= one["most_minor"]
     assert amp["most_minor"] is None or amp["most_minor"] >= one["least_minor"]
 

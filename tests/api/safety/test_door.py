@@ -74,6 +74,13 @@ def test_each_role_may_what_it_may(
     packer.json("POST", f"/trips/{trip}/plans", 403, json={})
     packer.json("POST", "/trips", 403, files={"workbook": ("t.xlsx", tour)})
     packer.json("GET", "/accounts", 403)
+    study = manager.json("POST", f"/plans/{plan}/studies", 202, json={"kind": "margins"})["id"]
+    packer.json("GET", f"/studies/{study}")
+    packer.json("POST", f"/studies/{study}/stop", 403)
+    packer.json("POST", f"/plans/{plan}/studies", 403, json={"kind": "margins"})
+    manager.json("POST", f"/studies/{study}/stop", 202)
+    packer.json("PUT", f"/trips/{trip}/away", 403, json={"away": True})
+    packer.json("DELETE", f"/trips/{trip}?name=x", 403)
     assert packer.json("GET", "/sessions/mine")["role"] == "pack"
     packer.json("DELETE", "/sessions/mine", 204)
     packer.json("GET", "/trips", 401)
