@@ -21,7 +21,7 @@ from api.routes.cases import contents_out, list_cases
 from api.routes.having import Packer, TheDesk, TheTrip
 from api.routes.packing import packing_out, tell_packing
 from api.shapes.cases import CaseOut
-from api.shapes.road import ExcuseIn, PackingBatchIn, PackingIn
+from api.shapes.packing import ExcuseIn, PackingBatchIn, PackingIn
 from api.store.plans import PlanRow
 from api.store.trips import TripRow
 

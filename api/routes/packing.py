@@ -11,7 +11,7 @@ from api.desk import Desk
 from api.errors import ERRORS, FindingOut
 from api.routes import API
 from api.routes.having import Packer, TheDesk, ThePlan
-from api.shapes.road import (
+from api.shapes.packing import (
     CaseProgressOut,
     ExcuseOut,
     PackingBatchIn,
