@@ -15,12 +15,11 @@ from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, StoppedError, build_classes
 from packer.decide.filling import BayFiller, Terms, fillers_of
+from packer.decide.improve import pack
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import sketch_of
-from packer.decide.space import Space
-from packer.decide.start import pack
 from packer.decide.unfold import DockCut, Unfolder
 from packer.geometry import Verdict
 from packer.model.plan import Route
@@ -42,15 +41,14 @@ MOST_FILLED = 40  # cases above which rows of fillings slow the whole model more
 class _Suggester(cp_model.CpSolverSolutionCallback):
     """Packs what each answer of the class model flies; now and then that is a better plan."""
 
-    def __init__(self, search: Search, classes: ClassModel, space: Space) -> None:
+    def __init__(self, search: Search, classes: ClassModel) -> None:
         super().__init__()
         self._search = search
         self.classes = classes
-        self._space = space
 
     def on_solution_callback(self) -> None:
         flown = [self.value(var) for var in self.classes.flown]
-        built = pack(self._search.problem, self._space, flown)
+        built = pack(self._search.problem, self._search.given, flown)
         if built is not None:
             self._search.offer(built, "packing what the bound flies")
 
@@ -92,7 +90,6 @@ class Master:
     def __init__(self, search: Search, over: Callable[[], bool]) -> None:
         self._search = search
         self._over = over
-        self._space = Space(search.problem, search.watch.limits.seed)
         self._unfolder = Unfolder(
             search.problem, search.space, search.cuts, search.rows, search.watch, over
         )
@@ -163,7 +160,7 @@ class Master:
         search.watch.configure(solver, left_s)
         solver.best_bound_callback = self._hear
         few = len(search.problem.cases) <= MOST_SUGGESTED
-        suggester = _Suggester(search, classes, self._space) if few else None
+        suggester = _Suggester(search, classes) if few else None
         with search.watch.guarding(solver.stop_search, lambda: search.proved):
             status = solver.solve(classes.model, suggester)
         search.watch.spent += solver.response_proto.deterministic_time
@@ -230,7 +227,7 @@ class Master:
 
     def _patch(self, flown: list[int], loads: dict[int, tuple[Route, dict[int, int]]]) -> None:
         """A plan from what could be spread: the rest packed by hand, a start for improvement."""
-        patched = pack(self._search.problem, self._space, flown, sketch_of(loads))
+        patched = pack(self._search.problem, self._search.given, flown, sketch_of(loads))
         if patched is not None:
             self._search.offer(patched, "mending what the bound flies")
             self._search.seeds.append(patched)

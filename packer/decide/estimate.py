@@ -16,12 +16,13 @@ from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, build_classes
 from packer.decide.cover import Coverer
+from packer.decide.improve import pack
 from packer.decide.problem import CaseSpec, Problem
 from packer.decide.rows import RowMaker, SpaceRow
+from packer.decide.ruin.given import given_of
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Load, Sketch, costs, planning_g, sketch_of
 from packer.decide.space import Space
-from packer.decide.start import pack
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.plan import Plan, Route
@@ -223,7 +224,8 @@ class Estimator:
         problem = question.problem
         if question.start is not None:
             answers = [*answers, _clamped(problem, question.start)]
-        found = [pack(problem, self._space_for(problem), flown) for flown in answers]
+        given = given_of(problem, self._limits.seed)
+        found = [pack(problem, given, flown) for flown in answers]
         sketches = [sketch for sketch in (question.start, *found) if sketch is not None]
         coverer = Coverer(problem.trip, problem.hires)
         priced = [
@@ -235,11 +237,6 @@ class Estimator:
             return Range(least, None)
         most, sketch = min(priced, key=lambda pair: pair[0])
         return Range(min(least, most), most, sketch)
-
-    def _space_for(self, problem: Problem) -> Space:
-        """The one that remembers, where cases are the same."""
-        alike = [spec.case for spec in problem.cases] == [spec.case for spec in self._base.cases]
-        return self._space if alike else Space(problem, self._limits.seed)
 
 
 def _clamped(problem: Problem, start: Sketch) -> tuple[int, ...]:

@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
-from packer.decide.construct import Builder, parcels_of
 from packer.decide.cuts import Cut
+from packer.decide.improve import begun, pack
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.loosening import (
     MOST_OVER_G,
@@ -31,10 +31,10 @@ from packer.decide.loosening import (
 )
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
+from packer.decide.ruin.given import given_of
 from packer.decide.search import Search
 from packer.decide.sketch import Sketch
 from packer.decide.space import Space
-from packer.decide.start import EFFORT, fill, pack
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.plan import Route
@@ -169,7 +169,7 @@ class _Finder:
 def _packed(problem: Problem, parts: Sequence[Relaxed]) -> Sketch | None:
     """What must fly, packed by hand with places, once the limits are relaxed; None if not so."""
     eased = relaxed(problem, parts)
-    sketch = pack(eased, Space(eased), [line.least for line in eased.lines])
+    sketch = pack(eased, given_of(eased, 0), [line.least for line in eased.lines])
     if sketch is None or any(_homes(problem, sketch, part) > part.amount + 1 for part in parts):
         return None
     return sketch
@@ -347,8 +347,7 @@ def _left_over(problem: Problem, parts: Sequence[Relaxed]) -> int:
     """How much of what must fly finds no case when packed by hand."""
     eased = relaxed(problem, parts)
     wanted = [line.least for line in eased.lines]
-    builder = Builder(eased, Space(eased), wanted, EFFORT)
-    return len(fill(eased, builder, parcels_of(eased, wanted)))
+    return begun(eased, given_of(eased, 0), wanted)[1]
 
 
 def _searched(problem: Problem, part: Relaxed, watch: Watch) -> Sketch | None:

@@ -12,9 +12,10 @@ from packer.decide.cuts import Cut
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
+from packer.decide.ruin.given import given_of
 from packer.decide.sketch import Sketch, canonical
 from packer.decide.space import Space
-from packer.decide.tariff import tariff_of
+from packer.decide.tariff import Tariff
 from packer.decide.watch import Watch
 from packer.model.solving import OnProgress, Progress
 
@@ -26,8 +27,8 @@ class Search:
         self.problem = problem
         self.watch = watch
         self.space = Space(problem, watch.limits.seed)
-        self.helper_space = Space(problem, watch.limits.seed)
-        self.tariffs = [tariff_of(problem.trip, hire) for hire in problem.hires]
+        self.tariffs = [Tariff(problem.trip, hire) for hire in problem.hires]
+        self.given = given_of(problem, watch.limits.seed, self.tariffs)
         self.coverer = Coverer(problem.trip, problem.hires)
         self.best: Sketch | None = None
         self.best_minor: int | None = None
@@ -45,7 +46,7 @@ class Search:
         if self.space.misfit(found):
             return False
         with self._lock:
-            minor = sketching.costs(self.problem, found, self.coverer).objective_minor
+            minor = self.price(found)
             if self.best_minor is not None and minor >= self.best_minor:
                 return False
             self.best, self.best_minor = found, minor
@@ -56,6 +57,12 @@ class Search:
         """What a sketch costs in minor units; endless where some load has no known packing."""
         if self.space.misfit(found):
             return float("inf")
+        return self.price(found)
+
+    def price(self, found: Sketch) -> int:
+        """What a sketch costs in minor units: by the tables of each stop where they are exact."""
+        if all(tariff.exact for tariff in self.tariffs):
+            return sketching.objective_minor(self.problem, found, self.tariffs)
         return sketching.costs(self.problem, found, self.coverer).objective_minor
 
     def raise_bound(self, minor: int, doing: str) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from packer.decide import airline
 from packer.decide.cover import Coverer
 from packer.decide.freight import chargeable_half_kg, freight_minor
 from packer.decide.problem import Problem
+from packer.decide.tariff import Tariff
 from packer.model.plan import Costs, Route
 
 
@@ -71,16 +72,26 @@ def costs(problem: Problem, sketch: Sketch, coverer: Coverer) -> Costs:
     """Every kind of cost of a sketch, in minor units."""
     flown = sketch.flown(len(problem.lines))
     cover = coverer.cover(flown)
-    worth = sum(
-        each * (line.gear.quantity - flown[line.index])
-        for each, line in zip(problem.worth_minor, problem.lines, strict=True)
-    )
     return Costs(
         baggage_minor=baggage_minor(problem, sketch),
         hire_minor=cover.hire_minor,
         delivery_minor=cover.delivery_minor,
         freight_minor=freight_cost_minor(problem, sketch),
-        worth_minor=worth,
+        worth_minor=_worth_minor(problem, flown),
+    )
+
+
+def objective_minor(problem: Problem, sketch: Sketch, tariffs: Sequence[Tariff]) -> int:
+    """The objective of a sketch in minor units, by the tariff of each stop."""
+    flown = sketch.flown(len(problem.lines))
+    charged = baggage_minor(problem, sketch) + freight_cost_minor(problem, sketch)
+    return charged + _worth_minor(problem, flown) + sum(tariff.best(flown) for tariff in tariffs)
+
+
+def _worth_minor(problem: Problem, flown: Sequence[int]) -> int:
+    return sum(
+        each * (line.gear.quantity - flown[line.index])
+        for each, line in zip(problem.worth_minor, problem.lines, strict=True)
     )
 
 

@@ -10,21 +10,27 @@ import itertools
 import threading
 
 from packer.decide.bounding import bound_by_classes
-from packer.decide.improve import Improver
+from packer.decide.improve import Improver, Mood, begun, first_sketches
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
-from packer.decide.sketch import Sketch, costs
-from packer.decide.start import first_sketches, incomplete_sketch
+from packer.decide.sketch import Sketch
 from packer.geometry import warm_up
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
+PHASE_HOMES = 1_500  # pairs of line and case for which phases are so long; longer for more
+LONGEST = 20  # times so long at most
+MOODS = (Mood(1_000, 0.01), Mood(4_000, 0.003), Mood(1_000, 0.003), Mood(2_000, 0.01))
+HURRIED = (Mood(500, 0.003), Mood(1_000, 0.003))  # for more than HURRY pairs
+HURRY = 4_000
+OFFER_S = 0.05  # between two plans offered while a walk goes on
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
 BOUND_SHARES = (0.1, 0.35)  # of the time for the class model at most: small trips, larger ones
-STEPS_EACH_DETERMINISTIC_S = 400
-IDLE_STEPS = 20
+WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
+MOST_STEPS_EACH_S = 20_000
+IDLE_STEPS = 100
 
 
 def run(search: Search) -> None:
@@ -43,7 +49,7 @@ def _homes(search: Search) -> int:
 
 
 def _start(search: Search) -> None:
-    for found in first_sketches(search.problem, search.space):
+    for found in first_sketches(search.problem, search.given):
         search.offer(found, "a first plan")
         if search.watch.over():
             return
@@ -52,8 +58,9 @@ def _start(search: Search) -> None:
 def _in_turns(search: Search) -> None:
     budget = search.watch.limits.deterministic or 0.0
     if _homes(search) <= MOST_HOMES or search.best is not None:
-        improver = _improver(search, _next_start(search), search.watch.limits.seed)
-        steps = max(200, int(STEPS_EACH_DETERMINISTIC_S * budget * 0.25))
+        improver = _improver(search, _next_start(search), 0)
+        each = min(MOST_STEPS_EACH_S, WORK_EACH_DETERMINISTIC_S // max(1, _homes(search)))
+        steps = max(200, int(each * budget * 0.25))
         improver.run(steps, lambda step: step / steps, lambda: search.watch.over())
         if improver.complete:
             search.offer(improver.best, "packing anew")
@@ -99,17 +106,19 @@ def _improve(search: Search, prover: threading.Thread) -> None:
         if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
         start = _next_start(search)
-        improver = _improver(search, start, search.watch.limits.seed * 1000 + phase)
-        _one_phase(search, improver, PHASES_S[min(phase, len(PHASES_S) - 1)])
+        longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
+        phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
+        _one_phase(search, _improver(search, start, phase), phase_s)
 
 
 def _next_start(search: Search) -> Sketch:
     """The newest plan that the bound suggested if it is near the best, else the best there is."""
     if search.best is None or search.best_minor is None:
-        return incomplete_sketch(search.problem, search.helper_space)
+        least = [line.least for line in search.problem.lines]
+        return begun(search.problem, search.given, least)[0]
     while search.seeds:
         seed = search.seeds.pop()
-        minor = costs(search.problem, seed, search.coverer).objective_minor
+        minor = search.price(seed)
         if minor <= search.best_minor * (1 + SEED_SLACK):
             search.seeds.clear()
             return seed
@@ -117,21 +126,27 @@ def _next_start(search: Search) -> Sketch:
 
 
 def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
-    begun = search.watch.seconds
+    begun_s = search.watch.seconds
     length_s = min(phase_s, search.watch.left_s)
 
     def done(_: int) -> float:
-        return (search.watch.seconds - begun) / max(length_s, 1e-3)
+        return (search.watch.seconds - begun_s) / max(length_s, 1e-3)
 
     def enough(_: object = None) -> bool:
         return search.watch.over() or search.proved or search.impossible
 
+    offered_s, offered = begun_s, improver.best_minor
     while not enough() and done(0) < 1.0:
-        known = improver.best_minor
         improver.run(IDLE_STEPS, done, enough)
-        if improver.best_minor < known and improver.complete:
+        waited = search.watch.seconds - offered_s >= OFFER_S
+        if waited and improver.best_minor < offered and improver.complete:
             search.offer(improver.best, "packing anew")
+            offered_s, offered = search.watch.seconds, improver.best_minor
+    if improver.best_minor < offered and improver.complete:
+        search.offer(improver.best, "packing anew")
 
 
-def _improver(search: Search, start: Sketch, seed: int) -> Improver:
-    return Improver(search.problem, search.helper_space, search.tariffs, start, seed)
+def _improver(search: Search, start: Sketch, phase: int) -> Improver:
+    moods = HURRIED if _homes(search) > HURRY else MOODS
+    seed = search.watch.limits.seed * 1000 + phase
+    return Improver(search.problem, search.given, start, seed, moods[phase % len(moods)])

@@ -1,7 +1,8 @@
-"""Hire at a stop as a table: the cheapest cover for any missing units, in microseconds.
+"""Hire at a stop as tables: the cheapest cover for any missing units, in microseconds.
 
-For every choice of suppliers to have delivered and kits to hire, each line costs what its
-cheapest remaining offers ask. The choices are few, so the cheapest is found by looking at all.
+For every choice of suppliers to have delivered, each line costs what its cheapest remaining
+offers ask, and each kit is hired where it is cheaper than its lines one by one: a line is in one
+kit at most, so kits do not meet. The choices are few, so the cheapest is found by looking at all.
 """
 
 from __future__ import annotations
@@ -12,82 +13,72 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from packer.decide.hire import KitOffer, StopHire
+from packer.decide.hire import StopHire
 from packer.model.trip import Trip
 
-MOST_CHOICES = 4096
+MOST_SUPPLIERS = 7  # with a charge for delivery: choices of which are looked at
 IMPOSSIBLE = 10**12
-
-Choice = tuple[frozenset[str], tuple[KitOffer, ...]]
 
 
 class Tariff:
-    """Prices one stop. `cost[k, r, n]`: n missing units of the r-th line under choice k."""
+    """Prices one stop under each choice d of deliveries.
 
-    def __init__(self, trip: Trip, hire: StopHire, choices: list[Choice]) -> None:
+    `fixed[d]`: what is delivered costs. `prices[d, r, n]`: n missing units of the r-th line.
+    `kit_lines[k]`: line indices of a kit; `kit_prices[d, k]`: the kit at its cheapest.
+    `kit_of[r]`: the kit of the r-th line, -1 if none can be hired. `exact` is False where the
+    suppliers are too many: the further ones are delivered in every choice, never too cheap.
+    """
+
+    def __init__(self, trip: Trip, hire: StopHire) -> None:
         self.lines = hire.lines
+        suppliers = sorted(hire.delivery_minor, key=lambda s: (-_offers(hire, s), s))
+        self.exact = len(suppliers) <= MOST_SUPPLIERS
+        always = frozenset(suppliers[MOST_SUPPLIERS:])
+        choices = [
+            always | {s for s, flag in zip(suppliers, flags, strict=False) if flag}
+            for flags in product((False, True), repeat=min(len(suppliers), MOST_SUPPLIERS))
+        ]
         most = max((trip.gear[i].quantity for i in hire.lines), default=0)
-        self.choices = choices
-        self.fixed = np.array([_fixed(hire, choice) for choice in choices], dtype=np.int64)
-        self.cost = np.full((len(choices), len(hire.lines), most + 1), IMPOSSIBLE, dtype=np.int64)
-        for k, choice in enumerate(choices):
-            for r, line in enumerate(hire.lines):
-                quantity = trip.gear[line].quantity
-                self.cost[k, r, : quantity + 1] = _line_costs(hire, choice, line, quantity)
-        self._rows = np.arange(len(hire.lines))
+        self.fixed = np.array(
+            [sum(hire.delivery_minor[s] for s in choice) for choice in choices], dtype=np.int64
+        )
+        self.prices = np.full((len(choices), len(hire.lines), most + 1), IMPOSSIBLE, np.int64)
+        kits = list(dict.fromkeys(kit.kit for kit in hire.kits))
+        self.kit_lines = [next(k.lines for k in hire.kits if k.kit == kit) for kit in kits]
+        self.kit_prices = np.full((len(choices), len(kits)), IMPOSSIBLE, np.int64)
+        of = {line: k for k, lines in enumerate(self.kit_lines) for line in lines}
+        self.kit_of = np.array([of.get(line, -1) for line in hire.lines], dtype=np.int64)
         self.quantity = np.array([trip.gear[i].quantity for i in hire.lines], dtype=np.int64)
+        for d, choice in enumerate(choices):
+            self._price(d, hire, choice, kits)
+        self._rows = np.arange(len(hire.lines))
         self._at = np.array(hire.lines, dtype=np.int64)
 
-    def best(self, flown: NDArray[np.int64]) -> tuple[int, int]:
-        """(cost in minor units, deliveries included; the choice), at least IMPOSSIBLE if none."""
-        if not len(self.lines):
-            return 0, 0
-        missing = self.quantity - flown[self._at]
-        totals = self.fixed + self.cost[:, self._rows, missing].sum(axis=1)
-        k = int(totals.argmin())
-        return int(totals[k]), k
+    def _price(self, d: int, hire: StopHire, choice: frozenset[str], kits: list[str]) -> None:
+        by_line: dict[int, list[int]] = {}
+        for offer in sorted(hire.units, key=lambda offer: offer.price_minor):
+            if offer.supplier in choice or offer.supplier not in hire.delivery_minor:
+                by_line.setdefault(offer.line, []).extend([offer.price_minor] * offer.most)
+        for r, line in enumerate(hire.lines):
+            each = by_line.get(line, [])[: int(self.quantity[r])]
+            self.prices[d, r, : len(each) + 1] = np.cumsum([0, *each])
+        for kit in hire.kits:
+            if kit.supplier in choice or kit.supplier not in hire.delivery_minor:
+                k = kits.index(kit.kit)
+                self.kit_prices[d, k] = min(kit.price_minor, int(self.kit_prices[d, k]))
+
+    def best(self, flown: Sequence[int] | NDArray[np.int64]) -> int:
+        """The cheapest cost in minor units, deliveries included; at least IMPOSSIBLE if none."""
+        if not self.lines:
+            return 0
+        missing = self.quantity - np.asarray(flown, dtype=np.int64)[self._at]
+        each = self.prices[:, self._rows, missing]
+        totals = self.fixed + each[:, self.kit_of < 0].sum(axis=1)
+        for k in range(len(self.kit_lines)):
+            singly = each[:, self.kit_of == k].sum(axis=1)
+            totals += np.minimum(singly, self.kit_prices[:, k])
+        return int(totals.min())
 
 
-def tariff_of(trip: Trip, hire: StopHire) -> Tariff:
-    """The table of a stop. Where the choices are too many, every supplier delivers: never cheap.
-
-    Such a table prices too high, which misleads the search a little and no result: plans are
-    priced exactly by `packer.decide.cover`.
-    """
-    kits: dict[str, list[KitOffer | None]] = {}
-    for kit in hire.kits:
-        kits.setdefault(kit.kit, [None]).append(kit)
-    suppliers = sorted(hire.delivery_minor)
-    count = 2 ** len(suppliers)
-    for offers in kits.values():
-        count *= len(offers)
-    if count > MOST_CHOICES:
-        return Tariff(trip, hire, [(frozenset(suppliers), ())])
-    choices: list[Choice] = []
-    for flags in product((False, True), repeat=len(suppliers)):
-        delivered = frozenset(s for s, flag in zip(suppliers, flags, strict=True) if flag)
-        for hired in product(*kits.values()):
-            taken = tuple(kit for kit in hired if kit is not None)
-            if all(k.supplier in delivered or k.supplier not in suppliers for k in taken):
-                choices.append((delivered, taken))
-    return Tariff(trip, hire, choices)
-
-
-def _fixed(hire: StopHire, choice: Choice) -> int:
-    delivered, kits = choice
-    return sum(hire.delivery_minor[s] for s in delivered) + sum(k.price_minor for k in kits)
-
-
-def _line_costs(hire: StopHire, choice: Choice, line: int, quantity: int) -> Sequence[int]:
-    """Cost of 0, 1, ... `quantity` missing units from the offers that the choice leaves."""
-    delivered, kits = choice
-    if any(line in kit.lines for kit in kits):
-        return [0] * (quantity + 1)
-    costs = [0]
-    for offer in hire.offers_for(line):
-        if offer.supplier in hire.delivery_minor and offer.supplier not in delivered:
-            continue
-        for _ in range(offer.most):
-            if len(costs) <= quantity:
-                costs.append(costs[-1] + offer.price_minor)
-    return costs + [IMPOSSIBLE] * (quantity + 1 - len(costs))
+def _offers(hire: StopHire, supplier: str) -> int:
+    return sum(offer.supplier == supplier for offer in hire.units)

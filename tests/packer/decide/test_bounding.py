@@ -12,8 +12,8 @@ from support.trips import generate
 
 from packer.decide.bounding import Master, bound_by_classes
 from packer.decide.classes import ClassModel
+from packer.decide.improve import first_sketches
 from packer.decide.sketch import Sketch, planning_g
-from packer.decide.start import first_sketches
 from packer.judge import judge
 from packer.model.solving import Limits
 from packer.model.trip import Box, Choice
@@ -92,7 +92,7 @@ def test_a_plan_that_packs_meets_every_row_of_the_bound(flavour: str) -> None:
     for _ in range(3):
         master.fill(5.0)
     master.keep_fillings()
-    for found in first_sketches(search.problem, search.space):
+    for found in first_sketches(search.problem, search.given):
         search.offer(found, "a plan")
     assert search.best is not None
     assert search.best_minor is not None

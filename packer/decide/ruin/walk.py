@@ -1,0 +1,184 @@
+"""The walk: ruin, recreate, keep what is cheaper or nearly so, else take it back. Compiled.
+
+Source of the scheme: Schrimpf et al. 2000, "Record breaking optimization results using the ruin
+and recreate principle"; accepted by a falling threshold (Dueck & Scheuer 1990).
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import numpy as np
+from numba import types
+
+from packer.decide.ruin.money import book, price_empty, tighten, total_minor
+from packer.decide.ruin.packing import (
+    CASE_NOISE,
+    DROP,
+    GROW,
+    NOISE,
+    OPEN,
+    RANK,
+    SKIP,
+    recreate,
+)
+from packer.decide.ruin.parcels import into_pool, ruin, wish
+from packer.decide.ruin.places import Ask, ask_geometry, most_of
+from packer.decide.ruin.state import (
+    BEST,
+    BUNDLE_UNITS,
+    COUNT_TOUCHED,
+    CURRENT,
+    OPTION,
+    ROLES,
+    SUMS,
+    TOTALS,
+    TOUCHED,
+    begin,
+    dice,
+    keep_best,
+    open_by,
+    put,
+    take_back,
+    touch,
+)
+from packer.decide.ruin.tables import (
+    BUNDLE,
+    BUNDLE_FROM,
+    BUNDLES,
+    CAPS,
+    HARD,
+    LARGE,
+    LINES,
+    SAVING,
+    SWING_FROM,
+    read,
+    rows,
+)
+from packer.geometry.compiling import jit, jit_as
+from packer.geometry.spaces import Ints
+
+
+@cache
+def _compiled() -> tuple[Any, Any, Any]:
+    """Walk and construction, and the question about places that they take as an argument."""
+    table, number = types.int64[::1], types.int64
+    asking = types.boolean(table, table, number, number)
+    pointer = types.FunctionType(asking)
+    return (
+        jit_as(_walk, types.void(table, table, number, number, pointer)),
+        jit_as(_construct, types.void(table, table, table, pointer)),
+        jit_as(ask_geometry, asking),
+    )
+
+
+def walk(given: Ints, state: Ints, steps: int, threshold_minor: int) -> None:
+    """Takes so many steps; what costs up to `threshold_minor` more is kept too."""
+    walking, _, ask = _compiled()
+    walking(given, state, steps, threshold_minor, ask)
+
+
+def construct(given: Ints, state: Ints, more: Ints) -> None:
+    """Packs so many more units of each line; what finds no case stays at home, or is short."""
+    _, constructing, ask = _compiled()
+    constructing(given, state, more, ask)
+
+
+def _walk(given: Ints, state: Ints, steps: int, threshold_minor: int, ask: Ask) -> None:
+    mood = np.zeros(7, dtype=np.int64)
+    totals = state[TOTALS]
+    for _ in range(steps):
+        begin(state)
+        _feel(state, mood)
+        pool = wish(given, state, ruin(given, state))
+        recreate(given, state, pool, mood, ask)
+        if not _settle(given, state):
+            take_back(state)
+            continue
+        cost = total_minor(given, state)
+        if cost > state[totals + CURRENT] + threshold_minor:
+            take_back(state)
+            continue
+        state[totals + CURRENT] = cost
+        if cost < state[totals + BEST]:
+            keep_best(state)
+
+
+@jit
+def _feel(state: Ints, mood: Ints) -> None:
+    """How this step packs."""
+    mood[SKIP] = 50 if dice(state, 100) < 70 else 350
+    share = dice(state, 100)
+    mood[DROP] = 0 if share < 60 else (150 if share < 85 else 500)
+    mood[GROW] = 400
+    mood[OPEN] = 500
+    noise = dice(state, 4)
+    mood[NOISE] = 0 if noise == 0 else (100 if noise == 1 else (400 if noise == 2 else 1_000))
+    fancy = dice(state, 100)
+    mood[CASE_NOISE] = 0 if fancy < 50 else (500 if fancy < 80 else 20_000)
+    mood[RANK] = SAVING if dice(state, 100) < 35 else LARGE
+
+
+@jit
+def _settle(given: Ints, state: Ints) -> bool:
+    """Touched cases travel by their cheapest option; False if none takes one, or a role breaks."""
+    for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
+        case = read(state, TOUCHED, k, 0)
+        if read(state, SUMS, case, OPTION) >= 0 and not tighten(given, state, case):
+            return False
+    for cap in range(rows(given, CAPS)):
+        if read(given, SWING_FROM, cap, 0) == read(given, SWING_FROM, cap + 1, 0):
+            continue
+        most = most_of(given, state, cap, -1)
+        for case in range(rows(state, SUMS)):
+            if read(state, ROLES, case, cap) > most:
+                return False
+    return True
+
+
+@jit
+def empty(given: Ints, state: Ints) -> None:
+    """Makes a new state ready: priced with nothing packed, in a step of its own."""
+    price_empty(given, state)
+    begin(state)
+
+
+@jit
+def load(given: Ints, state: Ints, case: int, option: int, lines: Ints) -> None:
+    """Puts units (by line) in an empty case that travels by an option, unasked."""
+    touch(state, case)
+    open_by(given, state, case, option)
+    for line in lines:
+        put(given, state, case, line)
+        book(given, state, line, 1)
+
+
+@jit
+def stand(given: Ints, state: Ints) -> None:
+    """Makes the packing as it stands the start of a walk and its best."""
+    state[state[TOTALS] + CURRENT] = total_minor(given, state)
+    keep_best(state)
+
+
+def _construct(given: Ints, state: Ints, more: Ints, ask: Ask) -> None:
+    pool: Any = np.int64(0)  # a plain 0 would be compiled for twice
+    for line in range(more.shape[0]):
+        if read(given, LINES, line, BUNDLE) < 0:
+            for _ in range(more[line]):
+                pool = into_pool(state, pool, line, -1)
+    for bundle in range(rows(given, BUNDLE_FROM) - 1):
+        units = 0
+        for k in range(
+            read(given, BUNDLE_FROM, bundle, 0), read(given, BUNDLE_FROM, bundle + 1, 0)
+        ):
+            line = read(given, BUNDLES, k, 0)
+            state[state[BUNDLE_UNITS] + line] = more[line]
+            units += more[line]
+        if units:
+            pool = into_pool(state, pool, -1, bundle)
+    mood = np.zeros(7, dtype=np.int64)
+    mood[OPEN] = 1_000
+    mood[RANK] = HARD
+    recreate(given, state, pool, mood, ask)
+    _settle(given, state)
