@@ -134,7 +134,7 @@ def _install(python: Path, tests: bool) -> None:
 def _compile(python: Path) -> None:
     """Compile the packing code and keep it on disk, so that the first plan starts at once."""
     say("Compiling the packing code for this machine (once, up to a minute) ...")
-    command = [python, "-c", "from packer.geometry import warm_up; warm_up()"]
+    command = [python, "-c", "from packer.decide import warm_up; warm_up()"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
     if done.returncode:
         raise PreparationError(f"The packing code could not be compiled:\n{done.stderr[-800:]}")

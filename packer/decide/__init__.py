@@ -12,6 +12,7 @@ from functools import partial
 
 from packer.decide.causes import causes_of
 from packer.decide.finish import Effort, plan_of
+from packer.decide.improve import warm_up
 from packer.decide.piece_limit import exceeds, limited, too_many
 from packer.decide.polish import polish
 from packer.decide.problem import build
@@ -20,13 +21,12 @@ from packer.decide.shortfalls import causes_together
 from packer.decide.sketch import Sketch
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
-from packer.geometry import warm_up
 from packer.model.outcome import Outcome
 from packer.model.plan import Plan
 from packer.model.solving import Answer, Limits, OnProgress, Progress, ShouldStop, Wishes
 from packer.model.trip import Trip
 
-__all__ = ["decide"]
+__all__ = ["decide", "warm_up"]
 
 
 def decide(

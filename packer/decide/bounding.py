@@ -15,11 +15,11 @@ from ortools.sat.python import cp_model
 
 from packer.decide.classes import ClassModel, StoppedError, build_classes
 from packer.decide.filling import BayFiller, Terms, fillers_of
-from packer.decide.improve import pack
+from packer.decide.improve import Improver, begun, pack
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
-from packer.decide.sketch import sketch_of
+from packer.decide.sketch import Sketch, sketch_of
 from packer.decide.unfold import DockCut, Unfolder
 from packer.geometry import Verdict
 from packer.model.plan import Route
@@ -29,6 +29,8 @@ FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raise
 MOST_IDLE = 2  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
+STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
+ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
 FILL_SHARE = 0.15  # of the time for rows of fillings
 WORTH_FILLING = 1e-3  # of the bound: what rows of fillings must bring to stay
 BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
@@ -78,6 +80,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     few = len(search.problem.cases) <= MOST_FILLED
     while few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
         pass
+    master.suggest()
     master.keep_fillings()
     share = FIRST_SHARE
     while not over() and master.round(min(left_s(), share * share_s)):
@@ -123,6 +126,29 @@ class Master:
             return False
         self._learn_spaces()
         return self._idle < MOST_IDLE
+
+    def suggest(self) -> None:
+        """Packs what the relaxation flies, rounded more and less: good starts, large trips most."""
+        if not self._values:
+            return
+        flown = [self._value(var) for var in self.classes.flown]
+        for up in ROUNDINGS:
+            if self._over():
+                return
+            found = self._packed([int(n + up) for n in flown])
+            if found is not None:
+                self._search.offer(found, "packing what the relaxation flies")
+                self._search.seeds.append(found)
+
+    def _packed(self, flown: list[int]) -> Sketch | None:
+        """What is to fly, packed; where what must fly is left out, room is looked for."""
+        search = self._search
+        found, missing = begun(search.problem, search.given, flown)
+        if not missing:
+            return found
+        walk = Improver(search.problem, search.given, found, search.watch.limits.seed)
+        walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or self._over())
+        return walk.best if walk.complete else None
 
     def keep_fillings(self) -> None:
         """Gives the whole model the rows that bind, if they raised the relaxation by enough."""

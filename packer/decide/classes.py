@@ -25,6 +25,8 @@ from packer.decide.unfold import Dock, DockCut
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
 
+ENDLESS_G = 10**8  # rooms above this stand for no limit of weight
+
 Value = Callable[[cp_model.IntVar], float]
 Inside = list[tuple[Line, cp_model.IntVar]]
 
@@ -46,11 +48,19 @@ class Berth:
 
 @dataclass(frozen=True, slots=True)
 class Bay:
-    """Cases alike inside that travel by one route, whatever they weigh and cost."""
+    """Cases alike inside that travel by one route, whatever they weigh and cost.
+
+    Those that take any weight are a bay of their own: among others they would lend their room.
+    """
 
     spec: CaseSpec
     route: Route
     berths: tuple[Berth, ...]
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What its cases share: the inside, the route, and whether they take any weight."""
+        return (_inside_key(self.spec), self.route, self.berths[0].room_g > ENDLESS_G)
 
     def used(self, least_room_g: int = -1) -> cp_model.LinearExpr:
         """How many of its cases are used whose room is at least so much."""
@@ -110,11 +120,8 @@ class ClassModel:
     def forbid(self, cut: DockCut) -> None:
         """Adds: fewer units of some line of the cut, or more or roomier cases in its bay."""
         inside = _inside_key(self.problem.cases[self.problem.groups[cut.dock.groups[0]][0]])
-        [d] = [
-            d
-            for d, bay in enumerate(self.bays)
-            if bay.route is cut.dock.route and _inside_key(bay.spec) == inside
-        ]
+        key = (inside, cut.dock.route, cut.dock.rooms_g[0] > ENDLESS_G)
+        [d] = [d for d, bay in enumerate(self.bays) if bay.key == key]
         bay = self.bays[d]
         ways: list[cp_model.IntVar] = []
         for lines, count in cut.demands:
@@ -205,7 +212,8 @@ def _inside_key(spec: CaseSpec) -> tuple[object, ...]:
 def _bays(berths: list[Berth]) -> tuple[Bay, ...]:
     found: dict[object, list[Berth]] = {}
     for berth in berths:
-        found.setdefault((_inside_key(berth.spec), berth.option.route), []).append(berth)
+        key = (_inside_key(berth.spec), berth.option.route, berth.room_g > ENDLESS_G)
+        found.setdefault(key, []).append(berth)
     return tuple(
         Bay(members[0].spec, members[0].option.route, tuple(members)) for members in found.values()
     )

@@ -28,6 +28,7 @@ from packer.decide.ruin.state import (
 from packer.decide.ruin.state import EFFORT as EFFORT_ROW
 from packer.decide.ruin.tables import FIXED, KIT_PRICES, OPTION_FROM, OPTIONS, ROUTE, table
 from packer.decide.sketch import Load, Sketch, planning_g, sketch_of
+from packer.geometry import warm_up as warm_up_geometry
 from packer.geometry.spaces import Ints, as_ints
 from packer.model.plan import Route
 
@@ -86,8 +87,16 @@ class Improver:
         return done
 
 
-def first_sketches(problem: Problem, given: Ints) -> Iterator[Sketch]:
-    """Complete plans that really pack, for growing shares of what could fly."""
+def warm_up() -> None:
+    """Compiles the packing code, or loads it from the cache: some seconds once, else under one."""
+    warm_up_geometry()
+    walk.compiled()
+
+
+def first_sketches(
+    problem: Problem, given: Ints, stop: Callable[[], bool] = lambda: False
+) -> Iterator[Sketch]:
+    """Complete plans that really pack, for growing shares of what could fly, until told to stop."""
     ranked = sorted(
         (line for line in problem.lines if line.most > line.least),
         key=lambda line: (-saving_per_share(problem, line), line.index),
@@ -95,13 +104,19 @@ def first_sketches(problem: Problem, given: Ints) -> Iterator[Sketch]:
     for share in SHARES:
         chosen = {line.index for line in ranked[: round(share * len(ranked))]}
         flown = [line.most if line.index in chosen else line.least for line in problem.lines]
-        found = pack(problem, given, flown)
+        found = pack(problem, given, flown, stop=stop)
         if found is not None:
             yield found
+        if stop():
+            return
 
 
 def pack(
-    problem: Problem, given: Ints, flown: Sequence[int], start: Sketch = NOTHING
+    problem: Problem,
+    given: Ints,
+    flown: Sequence[int],
+    start: Sketch = NOTHING,
+    stop: Callable[[], bool] = lambda: False,
 ) -> Sketch | None:
     """Packs what is to fly; what finds no case is hired instead if it can be, else None.
 
@@ -117,7 +132,7 @@ def pack(
             max(line.least, min(n, had))
             for line, n, had in zip(problem.lines, wanted, got, strict=True)
         ]
-        if fewer == wanted:
+        if fewer == wanted or stop():
             return None
         wanted = fewer
     return None

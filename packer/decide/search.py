@@ -26,7 +26,7 @@ class Search:
     def __init__(self, problem: Problem, watch: Watch, on_progress: OnProgress) -> None:
         self.problem = problem
         self.watch = watch
-        self.space = Space(problem, watch.limits.seed)
+        self.space = Space(problem, watch.limits.seed, watch.over)
         self.tariffs = [Tariff(problem.trip, hire) for hire in problem.hires]
         self.given = given_of(problem, watch.limits.seed, self.tariffs)
         self.coverer = Coverer(problem.trip, problem.hires)

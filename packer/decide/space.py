@@ -7,7 +7,7 @@ that is no roomier (minimal infeasible subsets, as in logic-based Benders decomp
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import permutations
 
 from packer.decide.cuts import Cut, lifted
@@ -23,10 +23,13 @@ SHRINK_LIMIT = 0.3
 
 
 class Space:
-    """Answers about places, remembered, and the cuts learned so far."""
+    """Answers about places, remembered. `over`: asked before anything long is begun."""
 
-    def __init__(self, problem: Problem, seed: int = 0) -> None:
+    def __init__(
+        self, problem: Problem, seed: int = 0, over: Callable[[], bool] = lambda: False
+    ) -> None:
         self._problem = problem
+        self._over = over
         self._fitter = Fitter(problem.trip.clearance_mm, seed)
         self._items = [_item(line.gear) if line.is_boxed else None for line in problem.lines]
         # Items are learned in one order, so that every Space answers alike.
@@ -56,11 +59,13 @@ class Space:
     def check(
         self, case: int, counts: Sequence[tuple[int, int]], limit: float = EXACT_LIMIT
     ) -> Fit:
-        """The best answer there is within a deterministic limit."""
+        """The best answer there is within a deterministic limit; a quick one when time is over."""
         inside = self._inside(case)
         rigid = self.rigid(counts)
         if inside is None or not rigid:
             return Fit(Verdict.YES, ())
+        if self._over():
+            return self._fitter.quick(inside, self.units(rigid))
         return self._fitter.decide(inside, self.units(rigid), deterministic_limit=limit)
 
     def misfits(self, sketch: Sketch) -> list[Cut]:
@@ -92,7 +97,7 @@ class Space:
     def _shrink(self, case: int, counts: dict[int, int], proved: bool) -> dict[int, int]:
         """Takes units away one by one as long as the rest still (provably) does not fit."""
         for line in sorted(counts, key=lambda i: self._problem.lines[i].own_mm3):
-            while counts.get(line, 0):
+            while counts.get(line, 0) and not self._over():
                 fewer = {i: n - (i == line) for i, n in counts.items()}
                 fewer = {i: n for i, n in fewer.items() if n}
                 verdict = self.check(case, tuple(sorted(fewer.items())), SHRINK_LIMIT).verdict

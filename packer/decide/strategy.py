@@ -10,11 +10,10 @@ import itertools
 import threading
 
 from packer.decide.bounding import bound_by_classes
-from packer.decide.improve import Improver, Mood, begun, first_sketches
+from packer.decide.improve import Improver, Mood, begun, first_sketches, warm_up
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
 from packer.decide.sketch import Sketch
-from packer.geometry import warm_up
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 PHASE_HOMES = 1_500  # pairs of line and case for which phases are so long; longer for more
@@ -22,6 +21,8 @@ LONGEST = 20  # times so long at most
 MOODS = (Mood(1_000, 0.01), Mood(4_000, 0.003), Mood(1_000, 0.003), Mood(2_000, 0.01))
 HURRIED = (Mood(500, 0.003), Mood(1_000, 0.003))  # for more than HURRY pairs
 HURRY = 4_000
+PATIENT = (Mood(500, 0.0003),)  # for more than MOST_HOMES: one step changes little of so much
+START_S = 0.5  # for further first plans: walking on from one is better
 OFFER_S = 0.05  # between two plans offered while a walk goes on
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
@@ -36,8 +37,8 @@ IDLE_STEPS = 100
 def run(search: Search) -> None:
     """Works until the best plan is proved, nothing more can be said, or time is over."""
     warm_up()
-    _start(search)
     if search.watch.limits.deterministic is not None:
+        _start(search)
         _in_turns(search)
     else:
         _side_by_side(search)
@@ -49,10 +50,12 @@ def _homes(search: Search) -> int:
 
 
 def _start(search: Search) -> None:
-    for found in first_sketches(search.problem, search.given):
+    def late() -> bool:
+        clocked = search.watch.limits.deterministic is None
+        return search.watch.over() or (clocked and search.watch.seconds > START_S)
+
+    for found in first_sketches(search.problem, search.given, late):
         search.offer(found, "a first plan")
-        if search.watch.over():
-            return
 
 
 def _in_turns(search: Search) -> None:
@@ -92,6 +95,7 @@ def _side_by_side(search: Search) -> None:
 
     prover = threading.Thread(target=prove, daemon=True)
     prover.start()
+    _start(search)
     _improve(search, prover)
     prover.join()
     if failed:
@@ -147,6 +151,7 @@ def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
 
 
 def _improver(search: Search, start: Sketch, phase: int) -> Improver:
-    moods = HURRIED if _homes(search) > HURRY else MOODS
+    homes = _homes(search)
+    moods = PATIENT if homes > MOST_HOMES else HURRIED if homes > HURRY else MOODS
     seed = search.watch.limits.seed * 1000 + phase
     return Improver(search.problem, search.given, start, seed, moods[phase % len(moods)])

@@ -18,8 +18,7 @@ sys.path.append(str(Path(__file__).resolve().parents[1]))
 
 from support.trips import FLAVOURS, generate  # noqa: E402
 
-from packer.decide import decide  # noqa: E402
-from packer.geometry import warm_up  # noqa: E402
+from packer.decide import decide, warm_up  # noqa: E402
 from packer.judge import judge  # noqa: E402
 from packer.model.solving import Limits, Progress  # noqa: E402
 

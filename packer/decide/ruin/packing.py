@@ -69,6 +69,7 @@ from packer.geometry.spaces import Ints
 SKIP, DROP, GROW, OPEN, NOISE, RANK, CASE_NOISE = range(7)
 MUST_FIRST = 10**16
 PRICE_UNITS = 1_000  # to a minor unit a gram
+MOST_TRIED = 16  # used cases tried for one parcel
 
 
 @jit
@@ -163,7 +164,10 @@ def _units_of(given: Ints, state: Ints, k: int) -> Ints:
 
 @jit
 def _into_used(given: Ints, state: Ints, k: int, skip: int, wider: bool, ask: Ask) -> bool:
-    """Tries the cases in use, the one with least weight left over first."""
+    """Tries the cases in use, the one with least weight left over first.
+
+    Where they are many, every other try is the one with the most: not all of them are asked.
+    """
     lead = _lead(given, state, k)
     units = _units_of(given, state, k)
     weight = 0
@@ -176,15 +180,13 @@ def _into_used(given: Ints, state: Ints, k: int, skip: int, wider: bool, ask: As
     for case in range(cases):
         if read(state, SUMS, case, OPTION) < 0 or not read(given, HOMES, lead, case):
             continue
-        over = room_g(given, state, case, wider) - read(state, SUMS, case, CONTENT_G) - weight
-        if over >= 0:
+        room = room_g(given, state, case, wider)
+        over = room - read(state, SUMS, case, CONTENT_G) - weight
+        if over >= 0 and takes_one(given, state, case, lead, room):
             found[n], left[n] = case, over
             n += 1
-    for _ in range(n):
-        best = -1
-        for j in range(n):
-            if left[j] >= 0 and (best < 0 or left[j] < left[best]):
-                best = j
+    for t in range(min(n, MOST_TRIED)):
+        best = _next_tried(left, n, n > MOST_TRIED and t % 2 == 1)
         left[best] = -1
         if dice(state, 1_000) < skip:
             continue
@@ -192,6 +194,17 @@ def _into_used(given: Ints, state: Ints, k: int, skip: int, wider: bool, ask: As
         if _add(given, state, found[best], units, room, ask):
             return True
     return False
+
+
+@jit
+def _next_tried(left: Ints, count: int, roomiest: bool) -> int:
+    """The position with the least weight left over among those not tried; or with the most."""
+    best = -1
+    for k in range(count):
+        better = best < 0 or (left[k] > left[best] if roomiest else left[k] < left[best])
+        if left[k] >= 0 and better:
+            best = k
+    return best
 
 
 @jit
@@ -203,6 +216,7 @@ def _into_new(given: Ints, state: Ints, k: int, skip: int, noise: int, ask: Ask)
     found = np.empty(options, dtype=np.int64)
     of = np.empty(options, dtype=np.int64)
     price = np.empty(options, dtype=np.int64)
+    fee = _next_fee(given, state)
     n = 0
     for g in range(rows(given, GROUP_FROM) - 1):
         case = _unused(given, state, g)
@@ -210,7 +224,7 @@ def _into_new(given: Ints, state: Ints, k: int, skip: int, noise: int, ask: Ask)
             continue
         for o in range(read(given, OPTION_FROM, case, 0), read(given, OPTION_FROM, case + 1, 0)):
             if _may_open(given, state, lead, case, o) and dice(state, 1_000) >= skip:
-                found[n], of[n], price[n] = o, case, _price(given, state, case, o)
+                found[n], of[n], price[n] = o, case, _price(given, case, o, fee)
                 if noise:
                     price[n] = price[n] * (1_000 + dice(state, noise)) // 1_000
                 n += 1
@@ -257,7 +271,20 @@ def _sooner(given: Ints, price: Ints, of: Ints, one: int, other: int) -> bool:
 
 
 @jit
-def _price(given: Ints, state: Ints, case: int, option: int) -> int:
+def _next_fee(given: Ints, state: Ints) -> int:
+    """What one hold piece more would cost."""
+    pieces = 0
+    for case in range(rows(state, SUMS)):
+        if read(state, SUMS, case, UNITS):
+            option = read(state, SUMS, case, OPTION)
+            if read(given, OPTIONS, option, ROUTE) == HOLD:
+                pieces += 1
+    last = rows(given, PIECES) - 1
+    return read(given, PIECES, min(pieces + 1, last), 0) - read(given, PIECES, min(pieces, last), 0)
+
+
+@jit
+def _price(given: Ints, case: int, option: int, fee: int) -> int:
     """Rough cost of each gram of room: the next piece's fee, the option, its tare."""
     upto = read(given, OPTIONS, option, UPTO)
     room = max(1, upto - read(given, CASES, case, TARE))
@@ -266,14 +293,6 @@ def _price(given: Ints, state: Ints, case: int, option: int) -> int:
         return 0
     if route == FREIGHT:
         return int(read(given, FREIGHT_ROW, 0, RATE) * upto // room)
-    pieces = 0
-    for other in range(rows(state, SUMS)):
-        if read(state, SUMS, other, UNITS):
-            by = read(state, SUMS, other, OPTION)
-            if read(given, OPTIONS, by, ROUTE) == HOLD:
-                pieces += 1
-    last = rows(given, PIECES) - 1
-    fee = read(given, PIECES, min(pieces + 1, last), 0) - read(given, PIECES, min(pieces, last), 0)
     fee += read(given, OPTIONS, option, COST)
     for b in range(rows(given, BILLS)):
         fee += read(given, BILLS, b, 1) * upto // 1_000

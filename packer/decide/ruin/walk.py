@@ -7,7 +7,7 @@ and recreate principle"; accepted by a falling threshold (Dueck & Scheuer 1990).
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import types
@@ -30,8 +30,10 @@ from packer.decide.ruin.state import (
     BUNDLE_UNITS,
     COUNT_TOUCHED,
     CURRENT,
+    FLOWN,
     OPTION,
     ROLES,
+    SAVED_FLOWN,
     SUMS,
     TOTALS,
     TOUCHED,
@@ -52,6 +54,7 @@ from packer.decide.ruin.tables import (
     LARGE,
     LINES,
     SAVING,
+    SWING,
     SWING_FROM,
     read,
     rows,
@@ -60,29 +63,54 @@ from packer.geometry.compiling import jit, jit_as
 from packer.geometry.spaces import Ints
 
 
+class _Compiled(NamedTuple):
+    walk: Any
+    construct: Any
+    empty: Any
+    load: Any
+    stand: Any
+    ask: Any
+
+
 @cache
-def _compiled() -> tuple[Any, Any, Any]:
-    """Walk and construction, and the question about places that they take as an argument."""
+def compiled() -> _Compiled:
+    """All that is called from outside, compiled or loaded from the cache: some seconds once."""
     table, number = types.int64[::1], types.int64
     asking = types.boolean(table, table, number, number)
     pointer = types.FunctionType(asking)
-    return (
-        jit_as(_walk, types.void(table, table, number, number, pointer)),
-        jit_as(_construct, types.void(table, table, table, pointer)),
-        jit_as(ask_geometry, asking),
+    return _Compiled(
+        walk=jit_as(_walk, types.void(table, table, number, number, pointer)),
+        construct=jit_as(_construct, types.void(table, table, table, pointer)),
+        empty=jit_as(_empty, types.void(table, table)),
+        load=jit_as(_load, types.void(table, table, number, number, table)),
+        stand=jit_as(_stand, types.void(table, table)),
+        ask=jit_as(ask_geometry, asking),
     )
 
 
 def walk(given: Ints, state: Ints, steps: int, threshold_minor: int) -> None:
     """Takes so many steps; what costs up to `threshold_minor` more is kept too."""
-    walking, _, ask = _compiled()
-    walking(given, state, steps, threshold_minor, ask)
+    compiled().walk(given, state, steps, threshold_minor, compiled().ask)
 
 
 def construct(given: Ints, state: Ints, more: Ints) -> None:
     """Packs so many more units of each line; what finds no case stays at home, or is short."""
-    _, constructing, ask = _compiled()
-    constructing(given, state, more, ask)
+    compiled().construct(given, state, more, compiled().ask)
+
+
+def empty(given: Ints, state: Ints) -> None:
+    """Makes a new state ready: priced with nothing packed, in a step of its own."""
+    compiled().empty(given, state)
+
+
+def load(given: Ints, state: Ints, case: int, option: int, lines: Ints) -> None:
+    """Puts units (by line) in an empty case that travels by an option, unasked."""
+    compiled().load(given, state, case, option, lines)
+
+
+def stand(given: Ints, state: Ints) -> None:
+    """Makes the packing as it stands the start of a walk and its best."""
+    compiled().stand(given, state)
 
 
 def _walk(given: Ints, state: Ints, steps: int, threshold_minor: int, ask: Ask) -> None:
@@ -131,22 +159,33 @@ def _settle(given: Ints, state: Ints) -> bool:
         if read(given, SWING_FROM, cap, 0) == read(given, SWING_FROM, cap + 1, 0):
             continue
         most = most_of(given, state, cap, -1)
-        for case in range(rows(state, SUMS)):
-            if read(state, ROLES, case, cap) > most:
+        if not _loosened(given, state, cap):
+            for case in range(rows(state, SUMS)):
+                if read(state, ROLES, case, cap) > most:
+                    return False
+            continue
+        for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
+            if read(state, ROLES, read(state, TOUCHED, k, 0), cap) > most:
                 return False
     return True
 
 
 @jit
-def empty(given: Ints, state: Ints) -> None:
-    """Makes a new state ready: priced with nothing packed, in a step of its own."""
+def _loosened(given: Ints, state: Ints, cap: int) -> bool:
+    """True if a role's cap is no tighter than when the step began: untouched cases still hold."""
+    change = 0
+    for k in range(read(given, SWING_FROM, cap, 0), read(given, SWING_FROM, cap + 1, 0)):
+        line = read(given, SWING, k, 0)
+        change += state[state[FLOWN] + line] - state[state[SAVED_FLOWN] + line]
+    return bool(change >= 0)
+
+
+def _empty(given: Ints, state: Ints) -> None:
     price_empty(given, state)
     begin(state)
 
 
-@jit
-def load(given: Ints, state: Ints, case: int, option: int, lines: Ints) -> None:
-    """Puts units (by line) in an empty case that travels by an option, unasked."""
+def _load(given: Ints, state: Ints, case: int, option: int, lines: Ints) -> None:
     touch(state, case)
     open_by(given, state, case, option)
     for line in lines:
@@ -154,9 +193,7 @@ def load(given: Ints, state: Ints, case: int, option: int, lines: Ints) -> None:
         book(given, state, line, 1)
 
 
-@jit
-def stand(given: Ints, state: Ints) -> None:
-    """Makes the packing as it stands the start of a walk and its best."""
+def _stand(given: Ints, state: Ints) -> None:
     state[state[TOTALS] + CURRENT] = total_minor(given, state)
     keep_best(state)
 
