@@ -2,7 +2,7 @@
 
 `decide` is the door. Behind it: `problem` settles what needs no search, `joint` and `classes`
 are the models, `space` asks the geometry, `search` runs them against the clock, `finish` turns
-what was found into a plan, `causes` and `shortfalls` explain why there is none.
+what was found into a plan, `causes`, `evident` and `shortfalls` explain why there is none.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import replace
 from functools import partial
 
 from packer.decide.causes import causes_of
+from packer.decide.evident import evident
 from packer.decide.finish import Effort, plan_of
 from packer.decide.improve import warm_up
 from packer.decide.piece_limit import exceeds, limited, too_many
@@ -50,6 +51,8 @@ def decide(
     causes = causes_of(problem)
     if causes:
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes)
+    if evident(problem):
+        return Answer(Outcome.IMPOSSIBLE, None, 0, causes_together(problem, watch))
     search = Search(problem, watch, lambda progress: on_progress(_told(search, wishes, progress)))
     run(search)
     if search.best is None:

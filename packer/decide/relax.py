@@ -17,17 +17,16 @@ from dataclasses import dataclass, replace
 from ortools.sat.python import cp_model
 
 from packer.decide.cuts import Cut
+from packer.decide.elastic import Elastic, elastic
+from packer.decide.evident import evident
 from packer.decide.improve import begun, pack
-from packer.decide.joint import JointModel, build_joint
 from packer.decide.loosening import (
-    MOST_OVER_G,
     Limit,
     Named,
     Relaxed,
     loosest,
     relaxed,
     roles_of,
-    undominated,
 )
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
@@ -37,7 +36,6 @@ from packer.decide.sketch import Sketch
 from packer.decide.space import Space
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
-from packer.model.plan import Route
 
 SOLVE_S = 6.0  # for one question, by the clock or deterministic
 SOLVE_SHARE = 0.3  # or this part of the time that is left, if more
@@ -46,6 +44,7 @@ SEARCH_S = 4.0  # for a search with one limit relaxed
 SEARCH_SHARE = 0.25  # or this part of the time that is left, if more
 MOST_SEARCHED = 3  # such searches
 MOST_OTHERS = 3
+OTHERS_S = 4.0  # for what would do as well, in all
 TOLD_BEST = (Limit.ROLE, Limit.BUNDLE, Limit.CABIN)  # tried first, one by one
 
 
@@ -54,23 +53,20 @@ class Conflict:
     """Limits that together admit a plan once relaxed by their amounts.
 
     `smallest`: proved that no fewer limits do. `least`: proved that no smaller amounts do (in
-    sum, for the same limits). `fits`: a packing with places was found. `sketch` is that packing.
+    sum, for the same limits). `fits`: a packing with places was found. `sketch` is that packing,
+    None where only counting shows that these limits are broken, whatever else is.
     """
 
     parts: tuple[Relaxed, ...]
     smallest: bool
     least: bool
     fits: bool
-    sketch: Sketch
+    sketch: Sketch | None
 
-
-@dataclass(frozen=True, slots=True)
-class _Elastic:
-    """The loosened joint model with a switch and an amount for each named limit."""
-
-    joint: JointModel
-    switches: dict[Named, cp_model.IntVar]
-    amounts: dict[Named, cp_model.IntVar]
+    @property
+    def counted(self) -> bool:
+        """Whether counting alone shows it, and not whether anything else is in the way."""
+        return self.sketch is None
 
 
 class _Finder:
@@ -83,7 +79,7 @@ class _Finder:
         self._space = Space(self.loose, watch.limits.seed)
         self._rows = RowMaker(self.loose)
         self._kept_rows: list[SpaceRow] = []
-        self._cuts = [_for_copies(self.loose, cut) for cut in cuts if cut.proved]
+        self.cuts = [_for_copies(self.loose, cut) for cut in cuts if cut.proved]
 
     def smallest(self, without: frozenset[Named] = frozenset()) -> Conflict | None:
         """The fewest limits, not among `without`; None where time ran out or nothing suffices."""
@@ -96,10 +92,10 @@ class _Finder:
             if sketch is not None:
                 return replace(found, fits=True, sketch=sketch)
             last = found
-            cuts = self._misfits(found.sketch)
+            cuts = self._misfits(found.sketch) if found.sketch is not None else []
             if not cuts:
                 return replace(found, fits=not self._watch.over())
-            self._cuts += cuts
+            self.cuts += cuts
         return last
 
     def _relaxed(self, without: frozenset[Named]) -> Conflict | None:
@@ -124,13 +120,13 @@ class _Finder:
         solver, least = self._solve(model) or (solver, False)
         used = {named: solver.value(amounts[named]) for named in chosen}
         parts = tuple(Relaxed(named, amount) for named, amount in used.items() if amount)
-        honest = all(cut.proved for cut in self._cuts)
+        honest = all(cut.proved for cut in self.cuts)
         return Conflict(
             parts, (smallest and honest) or len(parts) == 1, least and honest, fits=False,
             sketch=model.joint.sketch(solver),
         )  # fmt: skip
 
-    def _solve(self, model: _Elastic) -> tuple[cp_model.CpSolver, bool] | None:
+    def _solve(self, model: Elastic) -> tuple[cp_model.CpSolver, bool] | None:
         solver = cp_model.CpSolver()
         left_s = self._watch.left_s if self._watch.limits.deterministic is None else 0.0
         self._watch.configure(solver, max(SOLVE_S, SOLVE_SHARE * left_s))
@@ -141,9 +137,9 @@ class _Finder:
             return None
         return solver, status == cp_model.OPTIMAL
 
-    def _model(self, without: frozenset[Named]) -> _Elastic:
-        model = _elastic(self._problem, self.loose)
-        for cut in self._cuts:
+    def _model(self, without: frozenset[Named]) -> Elastic:
+        model = elastic(self._problem, self.loose)
+        for cut in self.cuts:
             model.joint.forbid(cut)
         for row in self._kept_rows:
             model.joint.limit_space(row)
@@ -189,101 +185,10 @@ def _for_copies(loose: Problem, cut: Cut) -> Cut:
     return replace(cut, cases=tuple(c for g in sorted(groups) for c in loose.groups[g]))
 
 
-def _hint(model: _Elastic, solver: cp_model.CpSolver) -> None:
+def _hint(model: Elastic, solver: cp_model.CpSolver) -> None:
     proto = model.joint.model
     for index, value in enumerate(solver.response_proto.solution):
         proto.add_hint(proto.get_int_var_from_proto_index(index), value)
-
-
-def _elastic(problem: Problem, loose: Problem) -> _Elastic:
-    joint = build_joint(loose)
-    model = _Elastic(joint, {}, {})
-    _roles(model, problem)
-    _bundles(model, problem)
-    _cabin(model, problem, loose)
-    _cases(model, problem, loose)
-    _weights(model, problem, loose)
-    _lines(model, problem)
-    joint.model.add_bool_or(list(model.switches.values()))
-    return model
-
-
-def _slack(model: _Elastic, named: Named, most: int) -> cp_model.IntVar:
-    name = f"{named.limit.name} {named.index}"
-    amount = model.joint.model.new_int_var(0, most, f"amount {name}")
-    switch = model.joint.model.new_bool_var(f"relax {name}")
-    model.joint.model.add(amount <= most * switch)
-    model.switches[named], model.amounts[named] = switch, amount
-    return amount
-
-
-def _roles(model: _Elastic, problem: Problem) -> None:
-    joint = model.joint
-    for n, role in enumerate(roles_of(problem)):
-        caps = [cap for cap in problem.roles if cap.role == role]
-        units = sum(problem.lines[i].most for i in caps[0].lines)
-        if not units:
-            continue
-        slack = _slack(model, Named(Limit.ROLE, n), units)
-        for cap in caps:
-            swing = sum(joint.flown[i] for i in cap.swing)
-            for c in range(len(joint.used)):
-                here = [joint.x[i, c] for i in cap.lines if (i, c) in joint.x]
-                if here:
-                    joint.model.add(sum(here) <= cap.base + swing + slack)
-
-
-def _bundles(model: _Elastic, problem: Problem) -> None:
-    joint = model.joint
-    for n, bundle in enumerate(problem.bundles):
-        cases = sorted({c for i, c in joint.x if i in bundle})
-        if not cases:
-            continue
-        slack = _slack(model, Named(Limit.BUNDLE, n), len(cases))
-        homes = {c: joint.model.new_bool_var(f"bundle {n},{c}") for c in cases}
-        joint.model.add(sum(homes.values()) <= 1 + slack)
-        for (i, c), var in joint.x.items():
-            if i in bundle:
-                joint.model.add(var == 0).only_enforce_if(~homes[c])
-
-
-def _cabin(model: _Elastic, problem: Problem, loose: Problem) -> None:
-    ways = [
-        way
-        for spec in loose.cases
-        for option, way in zip(spec.options, model.joint.ways[spec.index], strict=True)
-        if option.route is Route.CABIN
-    ]
-    if len(ways) > problem.cabin_pieces:
-        slack = _slack(model, Named(Limit.CABIN), len(ways))
-        model.joint.model.add(sum(ways) <= problem.cabin_pieces + slack)
-
-
-def _cases(model: _Elastic, problem: Problem, loose: Problem) -> None:
-    """Cases of a group are used in their order, so the further ones only after all owned."""
-    for g, group in enumerate(loose.groups):
-        further = [model.joint.used[c] for c in group if c >= len(problem.cases)]
-        if further:
-            slack = _slack(model, Named(Limit.CASES, g), len(further))
-            model.joint.model.add(sum(further) <= slack)
-
-
-def _weights(model: _Elastic, problem: Problem, loose: Problem) -> None:
-    """Contents within what is allowed as owned, plus the slack."""
-    joint = model.joint
-    slack = _slack(model, Named(Limit.WEIGHT), MOST_OVER_G)
-    for spec in loose.cases:
-        owned = undominated(problem.cases[loose.groups[spec.group][0]].options)
-        ways = zip(owned, joint.ways[spec.index], strict=True)
-        room = sum((option.upto_g - spec.tare_g) * way for option, way in ways)
-        joint.model.add(joint.content_g[spec.index] <= room + slack)
-
-
-def _lines(model: _Elastic, problem: Problem) -> None:
-    for line in problem.lines:
-        if line.least:
-            slack = _slack(model, Named(Limit.LINE, line.index), line.least)
-            model.joint.model.add(model.joint.flown[line.index] >= line.least - slack)
 
 
 def conflicts(problem: Problem, watch: Watch, cuts: Sequence[Cut] = ()) -> tuple[Conflict, ...]:
@@ -293,21 +198,40 @@ def conflicts(problem: Problem, watch: Watch, cuts: Sequence[Cut] = ()) -> tuple
     no plan, and of which no line by itself is to blame (`packer.decide.causes`).
     """
     finder = _Finder(problem, watch, cuts)
-    first = _alone(problem, watch, TOLD_BEST) or finder.smallest()
+    counted = evident(problem)
+    first = _enough(problem, watch, counted) if counted else _alone(problem, watch, TOLD_BEST)
+    first = first or finder.smallest()
     if first is not None and len(first.parts) > 1 and not first.smallest:
         first = _alone(problem, watch, (Limit.CASES,)) or _without_idle(problem, watch, first)
+    if first is None or not (first.fits or first.smallest):
+        first = _counted(counted) if counted else first
     if first is None:
         return ()
     found = [first]
+    later = _short(watch, OTHERS_S)
+    others = _Finder(problem, later, finder.cuts)
     while len(found) <= MOST_OTHERS and first.fits and len(first.parts) == 1:
         kinds = {part.named.limit for conflict in found for part in conflict.parts}
         left = tuple(limit for limit in (*TOLD_BEST, Limit.CASES) if limit not in kinds)
-        other = _alone(problem, watch, left)
-        other = other or finder.smallest(_of_kinds(problem, kinds))
+        other = _alone(problem, later, left)
+        other = other or others.smallest(_of_kinds(problem, kinds))
         if other is None or not other.fits or len(other.parts) > 1:
             break
         found.append(other)
+    watch.spent += later.spent
     return tuple(found)
+
+
+def _enough(problem: Problem, watch: Watch, counted: Sequence[Relaxed]) -> Conflict | None:
+    """What counting shows, if it is one limit and a plan packs once that is relaxed; else None."""
+    if len(counted) != 1 or watch.over():
+        return None
+    sketch = _packed(problem, counted) or _searched(problem, counted[0], watch)
+    return None if sketch is None else _proved(counted[0], sketch)
+
+
+def _counted(counted: Sequence[Relaxed]) -> Conflict:
+    return Conflict(tuple(counted), smallest=False, least=False, fits=False, sketch=None)
 
 
 def _alone(problem: Problem, watch: Watch, limits: Sequence[Limit]) -> Conflict | None:
@@ -352,19 +276,30 @@ def _left_over(problem: Problem, parts: Sequence[Relaxed]) -> int:
 
 def _searched(problem: Problem, part: Relaxed, watch: Watch) -> Sketch | None:
     """The first plan that a short search finds once a limit is relaxed; None if it finds none."""
-    share = max(SEARCH_S, SEARCH_SHARE * watch.left_s)
-    counted = watch.limits.deterministic
-    limits = replace(
-        watch.limits, seconds=min(share, watch.left_s),
-        deterministic=None if counted is None else min(SEARCH_S, watch.left_deterministic),
-    )  # fmt: skip
-    search = Search(relaxed(problem, (part,)), Watch(limits, watch.over), lambda _: None)
-    search.watch = Watch(limits, lambda: search.best is not None or watch.over())
+    search = Search(relaxed(problem, (part,)), _short(watch, _search_s(watch)), lambda _: None)
+    search.watch = Watch(search.watch.limits, lambda: search.best is not None or watch.over())
     run(search)
     watch.spent += search.watch.spent
     found = search.best
     fits = found is not None and _homes(problem, found, part) <= part.amount + 1
     return found if fits else None
+
+
+def _search_s(watch: Watch) -> float:
+    """More than the usual where much is left by the clock, which a counted budget does not ask."""
+    if watch.limits.deterministic is not None:
+        return SEARCH_S
+    return max(SEARCH_S, SEARCH_SHARE * watch.left_s)
+
+
+def _short(watch: Watch, seconds: float) -> Watch:
+    """A watch for a part of the work, by the clock or deterministic."""
+    counted = watch.limits.deterministic
+    limits = replace(
+        watch.limits, seconds=min(seconds, watch.left_s),
+        deterministic=None if counted is None else min(seconds, watch.left_deterministic),
+    )  # fmt: skip
+    return Watch(limits, watch.over)
 
 
 def _count(problem: Problem, limit: Limit) -> int:

@@ -62,13 +62,15 @@ def _finding(problem: Problem, conflict: Conflict, part: Relaxed, others: str) -
 
 def _together(conflict: Conflict) -> str:
     others = len(conflict.parts) - 1
-    if not others:
+    if not others or conflict.counted:
         return ""
     return f" This and {others} more {'cause' if others == 1 else 'causes'} listed go together."
 
 
 def _certainty(conflict: Conflict) -> str:
     """What is not proved is said, nothing where all is."""
+    if conflict.counted:
+        return " This alone forbids every plan; what else may be in the way was not decided."
     if not conflict.fits:
         return " It is likely, not proved, that no more than this is in the way."
     if not conflict.smallest:
