@@ -1,8 +1,9 @@
 """Deciding and packing: a trip comes in, the cheapest plan known and a proved bound come out.
 
-`decide` is the door. Behind it: `problem` settles what needs no search, `joint` and `classes`
-are the models, `space` asks the geometry, `search` runs them against the clock, `finish` turns
-what was found into a plan, `causes`, `evident` and `shortfalls` explain why there is none.
+`decide` is the door. Behind it: `problem` settles what needs no search, `improve` makes plans and
+makes them better (compiled, in `ruin`), `joint` and `classes` are the models, `space` asks the
+geometry, `search` runs them against the clock, `finish` turns what was found into a plan,
+`causes`, `evident` and `shortfalls` explain why there is none.
 """
 
 from __future__ import annotations

@@ -83,6 +83,13 @@ class Search:
         """True when the best plan costs no more than the bound."""
         return self.best_minor is not None and self.best_minor <= self.bound_minor
 
+    @property
+    def gap(self) -> float:
+        """(best - bound) / best; 1.0 while there is no plan."""
+        if not self.best_minor:
+            return 0.0 if self.best_minor == 0 else 1.0
+        return max(0.0, (self.best_minor - self.bound_minor) / self.best_minor)
+
     def report(self, doing: str) -> None:
         """Tells whoever waits how things stand."""
         bound = self.bound_minor

@@ -28,6 +28,8 @@ SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improve
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
+FAR_SHARE = 0.6  # where the joint model is too far from a proof
+JOINT_GAP = 0.002
 BOUND_SHARES = (0.1, 0.35)  # of the time for the class model at most: small trips, larger ones
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
@@ -79,7 +81,8 @@ def _prove(search: Search, total_s: float) -> None:
     small = _homes(search) <= SMALL_JOINT
     bound_by_classes(search, BOUND_SHARES[0 if small else 1] * total_s)
     if not small and not search.proved and not search.impossible:
-        search_neighbours(search, NEIGHBOUR_SHARE * total_s)
+        far = search.gap > JOINT_GAP
+        search_neighbours(search, (FAR_SHARE if far else NEIGHBOUR_SHARE) * total_s)
     if not search.proved and not search.impossible:
         solve_joint(search)
 
