@@ -22,7 +22,6 @@ from packer.decide.rows import RowMaker, SpaceRow
 from packer.decide.ruin.given import given_of
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Load, Sketch, costs, planning_g, sketch_of
-from packer.decide.space import Space
 from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.plan import Plan, Route
@@ -133,7 +132,6 @@ class Estimator:
         self._should_stop = should_stop
         self._watch = Watch(limits, should_stop)
         self._base = problem
-        self._space = Space(problem, limits.seed)
         self._row_maker = RowMaker(problem)
         self._rows: list[SpaceRow] = []
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from packer.decide.problem import Problem
 from packer.decide.ranking import saving_per_share
@@ -87,6 +88,7 @@ class Improver:
         return done
 
 
+@cache
 def warm_up() -> None:
     """Compiles the packing code, or loads it from the cache: some seconds once, else under one."""
     warm_up_geometry()

@@ -34,7 +34,6 @@ from packer.geometry.spaces import Ints
 INSIDE, SUMS, ROLES, FLOWN, HIRE, KITS, TOTALS, TOUCHED, MARK = range(0, 18, 2)
 SAVED_INSIDE, SAVED_SUMS, SAVED_ROLES, SAVED_FLOWN, SAVED_HIRE, SAVED_KITS = range(18, 30, 2)
 SAVED_TOTALS, BEST_INSIDE, BEST_SUMS, POOL, KEYS, FAILED, BUNDLE_UNITS, MEMO = range(30, 46, 2)
-STATE_TABLES = 23
 """POOL holds parcels as (line, -1) or (-1, bundle); MEMO what the geometry has answered."""
 
 # Columns of SUMS; HASH adds up codes of rigid items, OPTION is -1 for a case that is not used.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packer.model.plan import Plan
 from packer.model.trip import Case, Trip
@@ -67,30 +67,16 @@ def has_carnet(trip: Trip) -> bool:
 def proforma_table(trip: Trip, plan: Plan) -> Table[ProformaRow]:
     """The proforma invoice for the consumables."""
     rows = consumable_rows(trip, plan)
-    return Table(
-        name="Proforma",
-        title="Proforma invoice: consumables, to be used up",
-        columns=_COLUMNS,
-        rows=rows,
-        currency=trip.currency,
-        above=_above(trip, rows),
-        below=(_total_words(trip, rows), CAUTION),
-        empty="No consumables fly on this trip.",
-    )
+    title = "Proforma invoice: consumables, to be used up"
+    table = _invoice(trip, "Proforma", title, rows)
+    return replace(table, empty="No consumables fly on this trip.")
 
 
 def returning_table(trip: Trip, plan: Plan, goods: CustomsList) -> Table[ProformaRow]:
     """For a trip without a carnet: a proforma of the goods that enter for a time and return."""
     rows = returning_rows(trip, plan) + _case_rows(trip, goods)
-    return Table(
-        name="Goods without carnet",
-        title="Proforma invoice: goods that enter for a time and return",
-        columns=_COLUMNS,
-        rows=tuple(rows),
-        currency=trip.currency,
-        above=_above(trip, rows),
-        below=(_total_words(trip, rows), CAUTION),
-    )
+    title = "Proforma invoice: goods that enter for a time and return"
+    return _invoice(trip, "Goods without carnet", title, rows)
 
 
 def beyond_table(trip: Trip, plan: Plan, beyond: Mapping[str, int]) -> Table[ProformaRow]:
@@ -108,15 +94,23 @@ def beyond_table(trip: Trip, plan: Plan, beyond: Mapping[str, int]) -> Table[Pro
     rows = _rows(chosen)
     cases = [case for case in trip.cases if case.name in beyond]
     rows += _rows_of_cases(cases, len(rows) + 1)
+    title = "Proforma invoice: goods that the issued list does not have"
+    table = _invoice(trip, "Not on the list", title, rows)
+    return replace(table, empty="All that flies is on the list.")
+
+
+def _invoice(
+    trip: Trip, name: str, title: str, rows: tuple[ProformaRow, ...]
+) -> Table[ProformaRow]:
+    """Rows as an invoice, with the addresses above and the total and the caution below."""
     return Table(
-        name="Not on the list",
-        title="Proforma invoice: goods that the issued list does not have",
+        name=name,
+        title=title,
         columns=_COLUMNS,
         rows=rows,
         currency=trip.currency,
         above=_above(trip, rows),
         below=(_total_words(trip, rows), CAUTION),
-        empty="All that flies is on the list.",
     )
 
 
