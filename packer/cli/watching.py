@@ -75,7 +75,7 @@ class _Task(threading.Thread, Generic[Result]):
     """A thread that keeps what the work returned or raised. A daemon: a second Ctrl-C ends it."""
 
     def __init__(self, work: Callable[[], Result]) -> None:
-        super().__init__(daemon=True)
+        super().__init__(name="holdall-work", daemon=True)
         # An event, not join(): an interrupted join() may take the thread for ended.
         self.finished = threading.Event()
         self._work = work

@@ -13,7 +13,7 @@ from functools import partial
 
 from packer.decide.causes import causes_of
 from packer.decide.evident import evident
-from packer.decide.finish import Effort, plan_of
+from packer.decide.finish import Effort, finish_s, plan_of
 from packer.decide.improve import is_warm, warm_up
 from packer.decide.piece_limit import exceeds, limited, too_many
 from packer.decide.polish import polish
@@ -64,6 +64,7 @@ def decide(
     if evident(problem):
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes_together(problem, watch))
     search = Search(problem, watch, lambda progress: on_progress(_told(search, wishes, progress)))
+    watch.reserve(finish_s(problem, watch.seconds))
     run(search)
     if search.best is None:
         if not search.impossible:
@@ -98,4 +99,5 @@ def _made(search: Search, wishes: Wishes, found: Sketch, bound_minor: int) -> Pl
         watch.limits,
         effort,
         wishes.keep,
+        watch.finish_s,
     )

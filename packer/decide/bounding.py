@@ -10,6 +10,7 @@ spent. Every bound on the way holds.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import closing
 
 from ortools.sat.python import cp_model
 
@@ -74,12 +75,13 @@ def bound_by_classes(search: Search, share_s: float) -> None:
         master = Master(search, over)
     except StoppedError:
         return
-    while not over() and master.relax(left_s()):
-        pass
-    least_s = (1 - FILL_SHARE) * share_s
     few = len(search.problem.cases) <= MOST_FILLED
-    while few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
-        pass
+    least_s = (1 - FILL_SHARE) * share_s
+    with closing(master.relaxation):
+        while not over() and master.relax(left_s()):
+            pass
+        while few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
+            pass
     master.suggest()
     master.keep_fillings()
     share = FIRST_SHARE
@@ -98,7 +100,7 @@ class Master:
         )
         self.classes = build_classes(search.problem, search.rows, over)
         self._size = len(self.classes.model.proto.variables)
-        self._relaxation = Relaxation(self.classes.model)
+        self.relaxation = Relaxation(self.classes.model, over)
         self._relaxed = 0.0
         self._idle = 0
         self._fillers: list[BayFiller] = []
@@ -120,7 +122,7 @@ class Master:
         rows = [terms for filler in self._fillers if (terms := filler.violated(self._value))]
         self._search.watch.spent += DETERMINISTIC_S_EACH_FILLER * len(self._fillers)
         for terms in rows:
-            self._relaxation.limit(terms)
+            self.relaxation.limit(terms)
         self._filled += rows
         if not rows or not self._relax(left_s):
             return False
@@ -164,7 +166,7 @@ class Master:
     def _relax(self, left_s: float) -> bool:
         watch = self._search.watch
         clocked = watch.limits.deterministic is None
-        found = self._relaxation.solve(min(left_s, watch.left_s) if clocked else None)
+        found = self.relaxation.solve(min(left_s, watch.left_s) if clocked else None)
         if found is None:
             return False
         watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
@@ -215,7 +217,7 @@ class Master:
     def _conclude_nothing_below(self) -> None:
         """The model has no answer at all: then there is no plan."""
         if self._search.best is None:
-            self._search.impossible = True
+            self._search.conclude_impossible()
 
     def _hear(self, bound: float) -> None:
         """A bound counts only while every cut of the model is proved."""

@@ -11,16 +11,18 @@ In: a CP-SAT model that minimises. Out: `Relaxed`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
-from scipy.optimize import linprog
 from scipy.sparse import csr_array, vstack
 
+from packer.decide.linear import LinearSolver
+
+READ_AT_ONCE = 256  # constraints between two looks at the clock
 ENDLESS = 2**62  # where the solver's integers stand for no limit
 ROUNDING = 1e-15  # of the size of all that is added up, for each term of the longest sum
 
@@ -38,9 +40,14 @@ class Relaxed:
 
 
 class Relaxation:
-    """The relaxation of one model; rows added to the model later are read at the next solve."""
+    """The relaxation of one model; rows added to the model later are read at the next solve.
 
-    def __init__(self, model: cp_model.CpModel) -> None:
+    `over` is asked all the time: where it says yes, no more is solved.
+    """
+
+    def __init__(self, model: cp_model.CpModel, over: Callable[[], bool] = lambda: False) -> None:
+        self._over = over
+        self._solver = LinearSolver(over)
         self._proto: Any = model.proto
         domains = [list(variable.domain) for variable in self._proto.variables]
         self._low = np.array([domain[0] for domain in domains], dtype=np.float64)
@@ -59,26 +66,33 @@ class Relaxation:
     def solve(self, seconds: float | None = None) -> Relaxed | None:
         """The optimum of the relaxation; None where the time was too short or there is none."""
         self._refresh()
+        if self._over():
+            return None
         matrix, limits, equal = self._matrix()
         tight = matrix[equal]
         loose = matrix[~equal]
-        found = linprog(
-            self._cost,
-            A_ub=loose,
-            b_ub=limits[~equal],
-            A_eq=tight,
-            b_eq=limits[equal],
-            bounds=np.column_stack([self._low, self._high]),
-            method="highs",
-            options={} if seconds is None else {"time_limit": max(0.01, seconds)},
-        )
-        if found.status != 0:
+        task = {
+            "c": self._cost,
+            "A_ub": loose,
+            "b_ub": limits[~equal],
+            "A_eq": tight,
+            "b_eq": limits[equal],
+            "bounds": np.column_stack([self._low, self._high]),
+            "method": "highs",
+            "options": {} if seconds is None else {"time_limit": max(0.01, seconds)},
+        }
+        found = self._solver.solve(task)
+        if found is None or not found["solved"]:
             return None
         duals = np.zeros(len(limits))
-        duals[~equal] = np.minimum(found.ineqlin.marginals, 0.0)
-        duals[equal] = found.eqlin.marginals
+        duals[~equal] = np.minimum(found["loose"], 0.0)
+        duals[equal] = found["tight"]
         bound = self._safe(matrix, limits, duals)
-        return Relaxed(bound, found.x.tolist(), int(found.nit))
+        return Relaxed(bound, found["x"].tolist(), found["nit"])
+
+    def close(self) -> None:
+        """Gives up what the solver holds; it may be asked again."""
+        self._solver.end()
 
     def _safe(self, matrix: Any, limits: Floats, duals: Floats) -> float:
         """The bound of the duals: b y + the least of (c - A y) x within the limits of x."""
@@ -108,10 +122,12 @@ class Relaxation:
 
     def _refresh(self) -> None:
         constraints = self._proto.constraints
-        for k in range(self._read, len(constraints)):
-            for row in _rows(constraints[k]):
+        while self._read < len(constraints):
+            if self._read % READ_AT_ONCE == 0 and self._over():
+                return
+            for row in _rows(constraints[self._read]):
                 self._add(row)
-        self._read = len(constraints)
+            self._read += 1
 
     def _add(self, row: Row) -> None:
         variables, sizes, low, high = row
