@@ -184,7 +184,7 @@ class Master:
     def _conclude_nothing_below(self) -> None:
         """The model has no answer at all: then there is no plan."""
         if self._search.best is None:
-            self._search.impossible = True
+            self._search.conclude_impossible()
 
     def _hear(self, bound: float) -> None:
         """A bound counts only while every cut of the model is proved."""

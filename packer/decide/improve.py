@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from packer.decide.problem import Problem
 from packer.decide.ranking import hardness, saving_per_share
@@ -33,6 +34,7 @@ from packer.decide.ruin.state import EFFORT as EFFORT_ROW
 from packer.decide.ruin.tables import FIXED, KIT_PRICES, OPTION_FROM, OPTIONS, ROUTE, table
 from packer.decide.sketch import Draft, Load, Sketch, planning_g, sketch_of
 from packer.geometry import warm_up as warm_up_geometry
+from packer.geometry.beside import compiling_beside, is_compiled, note_compiled
 from packer.geometry.spaces import Ints, as_ints
 from packer.model.plan import Route
 
@@ -46,6 +48,7 @@ STEPS_AT_ONCE = 50  # between two looks at the clock
 SHARES = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
 MOST_ROUNDS = 12
 NOTHING = Sketch(())
+_WALK = Path(walk.__file__).resolve().parent
 ROUTES = (Route.HOLD, Route.CABIN, Route.FREIGHT)  # in the order of ruin.tables
 
 
@@ -153,9 +156,27 @@ def _lay(problem: Problem, given: Ints, state: Ints, draft: Draft) -> None:
 
 @cache
 def warm_up() -> None:
-    """Compiles the packing code, or loads it from the cache: some seconds once, else under one."""
-    warm_up_geometry()
+    """Compiles the packing code on two processors, or loads it: some seconds once, else under one.
+
+    What was compiled stays on disk for this machine.
+    """
+    if not is_warm():
+        with compiling_beside(warm_up_places):
+            walk.compiled()
     walk.compiled()
+    warm_up_places()
+    note_compiled(_WALK)
+
+
+def warm_up_places() -> None:
+    """The half of it that knows places."""
+    warm_up_geometry()
+    walk.asking()
+
+
+def is_warm() -> bool:
+    """True where the packing code was compiled before and is only to be loaded."""
+    return is_compiled(_WALK)
 
 
 def first_sketches(

@@ -6,6 +6,7 @@ take turns with counted work, so that equal questions have equal answers on any 
 
 from __future__ import annotations
 
+import atexit
 import itertools
 import threading
 
@@ -23,6 +24,7 @@ from packer.decide.improve import (
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
 from packer.decide.sketch import Draft, Sketch
+from packer.decide.watch import GRACE_S
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 PHASE_HOMES = 1_500  # pairs of line and case for which phases are so long; longer for more
@@ -46,6 +48,7 @@ BOUND_SHARES = (0.1, 0.6)  # of the time for the class model at most: small trip
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
 IDLE_STEPS = 100
+LEAVE_S = 2.0  # at the end of the program, which would trip over a solver still at work
 
 
 def run(search: Search) -> None:
@@ -108,11 +111,14 @@ def _side_by_side(search: Search) -> None:
         except BaseException as error:  # handed on below, in the thread that waits
             failed.append(error)
 
-    prover = threading.Thread(target=prove, daemon=True)
+    prover = threading.Thread(target=prove, name="holdall-prover", daemon=True)
     prover.start()
     _start(search)
     _improve(search, prover)
-    prover.join()
+    prover.join(GRACE_S)
+    search.close()
+    if prover.is_alive():  # left behind in what does not look at the clock; it finds all closed
+        atexit.register(prover.join, LEAVE_S)
     if failed:
         raise failed[0]
 

@@ -58,6 +58,9 @@ from packer.decide.ruin.tables import (
 from packer.geometry.compiling import jit, jit_as
 from packer.geometry.spaces import Ints
 
+_TABLE, _NUMBER = types.int64[::1], types.int64
+_QUESTION = types.boolean(_TABLE, _TABLE, _NUMBER, _NUMBER)
+
 
 class _Compiled(NamedTuple):
     walk: Any
@@ -67,15 +70,12 @@ class _Compiled(NamedTuple):
     empty: Any
     load: Any
     stand: Any
-    ask: Any
 
 
 @cache
 def compiled() -> _Compiled:
-    """All that is called from outside, compiled or loaded from the cache: some seconds once."""
-    table, number = types.int64[::1], types.int64
-    asking = types.boolean(table, table, number, number)
-    pointer = types.FunctionType(asking)
+    """All else that is called from outside, compiled or loaded from the cache."""
+    table, number, pointer = _TABLE, _NUMBER, types.FunctionType(_QUESTION)
     return _Compiled(
         walk=jit_as(_walk, types.void(table, table, number, number, pointer)),
         trade=jit_as(trade_steps, types.void(table, table, table, pointer)),
@@ -84,28 +84,33 @@ def compiled() -> _Compiled:
         empty=jit_as(_empty, types.void(table, table)),
         load=jit_as(_load, types.void(table, table, number, number, table)),
         stand=jit_as(_stand, types.void(table, table)),
-        ask=jit_as(ask_geometry, asking),
     )
+
+
+@cache
+def asking() -> Any:
+    """The question about places, compiled or loaded from the cache."""
+    return jit_as(ask_geometry, _QUESTION)
 
 
 def walk(given: Ints, state: Ints, steps: int, threshold_minor: int) -> None:
     """Takes so many steps; what costs up to `threshold_minor` more is kept too."""
-    compiled().walk(given, state, steps, threshold_minor, compiled().ask)
+    compiled().walk(given, state, steps, threshold_minor, asking())
 
 
 def trade(given: Ints, state: Ints, mood: Ints) -> None:
     """Exchanges units as `mood` says (`exchange.FIRST` and after); what holds may be the best."""
-    compiled().trade(given, state, mood, compiled().ask)
+    compiled().trade(given, state, mood, asking())
 
 
 def lay(given: Ints, state: Ints, cases: Ints, options: Ints, lines: Ints) -> None:
     """Spreads units (by line) over unused cases, each by an option, even beyond their weight."""
-    compiled().lay(given, state, cases, options, lines, compiled().ask)
+    compiled().lay(given, state, cases, options, lines, asking())
 
 
 def construct(given: Ints, state: Ints, more: Ints) -> None:
     """Packs so many more units of each line; what finds no case stays at home, or is short."""
-    compiled().construct(given, state, more, compiled().ask)
+    compiled().construct(given, state, more, asking())
 
 
 def empty(given: Ints, state: Ints) -> None:

@@ -19,7 +19,9 @@ from packer.decide.improve import (
     Improver,
     begun,
     first_sketches,
+    is_warm,
     pack,
+    warm_up,
 )
 from packer.decide.linear import LinearRows
 from packer.decide.problem import Problem, build
@@ -280,3 +282,9 @@ def test_a_free_cabin_piece_is_opened_before_a_dear_hold_piece() -> None:
     legs = (replace(OUT, free_cabin_pieces=1),)
     problem = problem_of([thing("A")], [crate("C", carry=Carry.EITHER)], legs=legs)
     assert pack(problem, given_of(problem, 0), [1]) == sketch_of({0: (Route.CABIN, {0: 1})})
+
+
+def test_what_was_compiled_once_is_only_loaded_afterwards() -> None:
+    """People are told which of the two they wait for."""
+    warm_up()
+    assert is_warm()
