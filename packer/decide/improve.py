@@ -22,6 +22,7 @@ from packer.decide.ruin.state import (
     BEST,
     BEST_INSIDE,
     BEST_SUMS,
+    MEMO,
     OPTION,
     RANDOM,
     SHORT,
@@ -61,15 +62,39 @@ class Mood:
     warmth: float = 0.01
 
 
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What the geometry has answered to questions asked with one effort."""
+
+    effort: int
+    answers: Ints
+
+
+def _shared(state: Ints, memory: Memory | None, effort: int) -> Memory:
+    """The answers of a new state, which begin with those of a memory of the same effort."""
+    answers = table(state, MEMO)[:, 0]
+    if memory is not None and memory.effort == effort:
+        answers[:] = memory.answers
+    return Memory(effort, answers)
+
+
 class Improver:
     """Improves a sketch step by step; deterministic for a seed and a number of steps."""
 
     def __init__(
-        self, problem: Problem, given: Ints, start: Sketch, seed: int, mood: Mood = Mood()
+        self,
+        problem: Problem,
+        given: Ints,
+        start: Sketch,
+        seed: int,
+        mood: Mood = Mood(),
+        memory: Memory | None = None,
     ) -> None:
+        """`memory`: what the geometry has answered to others who ask with the same effort."""
         self._given = given
         self._warmth = mood.warmth
         self._state = loaded(problem, given, start, mood.effort)
+        self.memory = _shared(self._state, memory, mood.effort)
         self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 12_345
         walk.stand(given, self._state)
 
@@ -103,12 +128,19 @@ class Exchanger:
     """Exchanges the units of a sketch; it may get worse on the way, the best is kept."""
 
     def __init__(
-        self, problem: Problem, given: Ints, start: Sketch | Draft, seed: int, steps: int
+        self,
+        problem: Problem,
+        given: Ints,
+        start: Sketch | Draft,
+        seed: int,
+        steps: int,
+        memory: Memory | None = None,
     ) -> None:
         """`steps`: how many are to be taken in all, on which the cooling depends."""
         self._given = given
         held = start if isinstance(start, Sketch) else NOTHING
         self._state = loaded(problem, given, held, EXCHANGE_EFFORT)
+        self.memory = _shared(self._state, memory, EXCHANGE_EFFORT)
         self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 54_321
         if isinstance(start, Sketch):
             walk.stand(given, self._state)

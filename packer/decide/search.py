@@ -9,6 +9,7 @@ from ortools.sat.python import cp_model
 from packer.decide import sketch as sketching
 from packer.decide.cover import Coverer
 from packer.decide.cuts import Cut
+from packer.decide.improve import Memory
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
@@ -35,6 +36,7 @@ class Search:
         self.bound_minor = 0
         self.seeds: list[Sketch] = []
         self.drafts: list[Draft] = []
+        self.memories: dict[int, Memory] = {}
         self.cuts: list[Cut] = []
         self.rows: list[SpaceRow] = []
         self.row_maker = RowMaker(problem)

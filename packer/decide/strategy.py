@@ -12,6 +12,7 @@ import threading
 
 from packer.decide.bounding import bound_by_classes
 from packer.decide.improve import (
+    EXCHANGE_EFFORT,
     MISSING_MINOR,
     NONE_YET,
     Exchanger,
@@ -24,8 +25,10 @@ from packer.decide.improve import (
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
 from packer.decide.sketch import Draft, Sketch
+from packer.decide.turns import Turns
 from packer.decide.watch import GRACE_S
 
+WALK, EXCHANGE = "walk", "exchange"
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 PHASE_HOMES = 1_500  # pairs of line and case for which phases are so long; longer for more
 LONGEST = 20  # times so long at most
@@ -125,17 +128,23 @@ def _side_by_side(search: Search) -> None:
 
 def _improve(search: Search, prover: threading.Thread) -> None:
     """Ruin and recreate in phases, from the best plan or from one that the bound suggested."""
+    turns = Turns((WALK, EXCHANGE))
     for phase in itertools.count():
         if search.watch.over() or search.proved or search.impossible:
             return
         if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
         start = _packed_draft(search, phase) or _next_start(search)
-        longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
-        phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
-        _one_phase(search, _improver(search, start, phase), phase_s)
-        if search.best is not None:
-            _exchanged(search, search.best, phase, "exchanging units")
+        before, begun_s = search.best_minor, search.watch.seconds
+        turn = WALK if search.best is None else turns.next()
+        if turn == WALK:
+            longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
+            phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
+            _one_phase(search, _improver(search, start, phase), phase_s)
+        else:
+            _exchanged(search, start, phase, "exchanging units")
+        gain = 0 if before is None or search.best_minor is None else before - search.best_minor
+        turns.note(turn, gain, search.watch.seconds - begun_s)
 
 
 def _packed_draft(search: Search, phase: int) -> Sketch | None:
@@ -155,8 +164,10 @@ def _exchanged(search: Search, start: Sketch | Draft, phase: int, doing: str) ->
 
     steps = min(MOST_EXCHANGES, max(LEAST_EXCHANGES, EXCHANGES_EACH * _homes(search)))
     seed = search.watch.limits.seed * 1000 + phase
-    exchanger = Exchanger(search.problem, search.given, start, seed, steps)
+    memory = search.memories.get(EXCHANGE_EFFORT)
+    exchanger = Exchanger(search.problem, search.given, start, seed, steps, memory)
     exchanger.run(enough)
+    search.memories[EXCHANGE_EFFORT] = exchanger.memory
     found, minor = exchanger.best, exchanger.best_minor
     if MISSING_MINOR <= minor < NONE_YET:
         walk = Improver(search.problem, search.given, found, seed)
@@ -208,4 +219,8 @@ def _improver(search: Search, start: Sketch, phase: int) -> Improver:
     homes = _homes(search)
     moods = PATIENT if homes > MOST_HOMES else HURRIED if homes > HURRY else MOODS
     seed = search.watch.limits.seed * 1000 + phase
-    return Improver(search.problem, search.given, start, seed, moods[phase % len(moods)])
+    mood = moods[phase % len(moods)]
+    memory = search.memories.get(mood.effort)
+    improver = Improver(search.problem, search.given, start, seed, mood, memory)
+    search.memories[mood.effort] = improver.memory
+    return improver

@@ -1,7 +1,7 @@
 """Does a unit still fit a case: sums, roles, then places, asked of the geometry and remembered.
 
 Compiled. Answers about places are remembered by a hash of the multiset of items and the shape of
-the case; they depend on nothing else, so a walk is the same whatever was asked before.
+the case. A case so full that the geometry has hardly ever said yes is asked about now and then.
 """
 
 from __future__ import annotations
@@ -14,9 +14,11 @@ from packer.decide.ruin.state import (
     CONTENT_G,
     COUNT_TOUCHED,
     EFFORT,
+    FILLS,
     FLOWN,
     HASH,
     INSIDE,
+    LUCK,
     MEMO,
     MEMO_SIZE,
     OPTION,
@@ -31,6 +33,7 @@ from packer.decide.ruin.state import (
     TOTALS,
     TOUCHED,
     UNITS,
+    dice,
 )
 from packer.decide.ruin.tables import (
     BOX_KIND,
@@ -76,6 +79,7 @@ from packer.geometry.spaces import Ints
 
 SOFT_SHARE = 85  # percent, contract 2.4; the same as problem.SOFT_SHARE_PERCENT
 PROBES = 8
+LEAST_ASKED, SELDOM, ASK_ONE_IN = 50, 50, 10  # a yes seldomer than so is asked for seldom
 
 Ask = Callable[[Ints, Ints, int, int], bool]
 
@@ -195,9 +199,31 @@ def places_hold(given: Ints, state: Ints, case: int, extra: int, ask: Ask) -> bo
         if known == 0:
             break
         slot = (slot + 1) & (MEMO_SIZE - 1)
+    luck = _luck(given, state, case, extra)
+    if _hopeless(state, luck):
+        return False
     found = ask(given, state, case, extra)
     state[memo + slot] = key if found else key - 1
+    state[luck] += 1
+    state[luck + 1] += found
     return found
+
+
+@jit
+def _luck(given: Ints, state: Ints, case: int, extra: int) -> int:
+    """Where in the state it stands how often a case so full was asked about and had places."""
+    grown = read(state, SUMS, case, SUM_GROWN)
+    if extra >= 0:
+        grown += read(given, LINES, extra, GROWN)
+    fill = min(FILLS, grown * FILLS // max(1, read(given, CASES, case, VOLUME)))
+    return int(state[LUCK] + 2 * fill)
+
+
+@jit
+def _hopeless(state: Ints, luck: int) -> bool:
+    """True, most times, where the answer has nearly always been no: asking is what costs."""
+    asked, had = state[luck], state[luck + 1]
+    return bool(asked >= LEAST_ASKED and had * SELDOM < asked and dice(state, ASK_ONE_IN) > 0)
 
 
 def ask_geometry(given: Ints, state: Ints, case: int, extra: int) -> bool:
