@@ -13,6 +13,8 @@ annealing"); a price for broken capacities that changes on the way, as in strate
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from packer.decide.ruin.money import book, tighten, total_minor
@@ -89,36 +91,42 @@ def trade_steps(given: Ints, state: Ints, mood: Ints, ask: Ask) -> None:
     """Takes the steps that `mood` says: columns FIRST to WORTH."""
     hot, cold = mood[HOT], mood[COLD]
     over = np.zeros(rows(state, SUMS), dtype=np.int64)
+    too_full: Any = np.int64(0)
     for case in range(rows(state, SUMS)):
         over[case] = _over(given, state, case)
+        too_full += over[case]
     cost = total_minor(given, state)
-    totals = state[TOTALS]
     for step in range(mood[FIRST], mood[LAST]):
         done = step / mood[ALL]
-        heat = hot * (cold / hot) ** done
-        price = mood[WORTH] * DEARER**done / MILLION
         begin(state)
         if not _change(given, state):
             take_back(state)
             continue
-        change = 0
-        for k in range(state[totals + COUNT_TOUCHED]):
-            case = read(state, TOUCHED, k, 0)
-            change += _over(given, state, case) - over[case]
+        change = _touched_over(given, state, over)
         after = total_minor(given, state)
-        worse = after - cost + price * change
-        if worse > 0 and not _lucky(state, worse / heat):
-            take_back(state)
-            continue
-        if not _places_hold(given, state, ask):
+        worse = after - cost + mood[WORTH] * DEARER**done / MILLION * change
+        heat = hot * (cold / hot) ** done
+        lucky = worse <= 0 or _lucky(state, worse / heat)
+        if not lucky or not _places_hold(given, state, ask):
             take_back(state)
             continue
         cost = after
-        for k in range(state[totals + COUNT_TOUCHED]):
+        too_full += change
+        for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
             case = read(state, TOUCHED, k, 0)
             over[case] = _over(given, state, case)
-        if not over.any():
+        if too_full == 0:
             _keep(given, state)
+
+
+@jit
+def _touched_over(given: Ints, state: Ints, over: Ints) -> int:
+    """How much fuller beyond their limits the cases of this step are than `over` says."""
+    change = 0
+    for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
+        case = read(state, TOUCHED, k, 0)
+        change += _over(given, state, case) - over[case]
+    return change
 
 
 @jit
