@@ -13,9 +13,11 @@ from functools import cache
 from pathlib import Path
 
 from packer.decide.problem import Problem
-from packer.decide.ranking import saving_per_share
+from packer.decide.ranking import hardness, saving_per_share
 from packer.decide.ruin import walk
+from packer.decide.ruin.exchange import ALL, FIRST, LAST
 from packer.decide.ruin.money import MISSING_MINOR as MISSING_MINOR
+from packer.decide.ruin.money import total_minor
 from packer.decide.ruin.state import (
     BEST,
     BEST_INSIDE,
@@ -23,19 +25,25 @@ from packer.decide.ruin.state import (
     OPTION,
     RANDOM,
     SHORT,
+    SUMS,
     TOTALS,
     UNITS,
     new_state,
 )
 from packer.decide.ruin.state import EFFORT as EFFORT_ROW
 from packer.decide.ruin.tables import FIXED, KIT_PRICES, OPTION_FROM, OPTIONS, ROUTE, table
-from packer.decide.sketch import Load, Sketch, planning_g, sketch_of
+from packer.decide.sketch import Draft, Load, Sketch, planning_g, sketch_of
 from packer.geometry import warm_up as warm_up_geometry
 from packer.geometry.beside import compiling_beside, is_compiled, note_compiled
 from packer.geometry.spaces import Ints, as_ints
 from packer.model.plan import Route
 
 CONSTRUCT_EFFORT = 4_000  # looks at empty spaces for one question
+EXCHANGE_EFFORT = 1_000
+EXCHANGES_AT_ONCE = 20_000  # between two looks at the clock
+HOT_SHARE, COLD_SHARE = 0.02, 0.0005  # of what a plan costs by case: how much dearer a step may be
+OVERFULL = 2.0  # times that: what it costs at first to overfill a case by all its room
+NONE_YET = 10**15
 STEPS_AT_ONCE = 50  # between two looks at the clock
 SHARES = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
 MOST_ROUNDS = 12
@@ -89,6 +97,61 @@ class Improver:
             walk.walk(self._given, self._state, count, int(warmth * self.best_minor))
             done += count
         return done
+
+
+class Exchanger:
+    """Exchanges the units of a sketch; it may get worse on the way, the best is kept."""
+
+    def __init__(
+        self, problem: Problem, given: Ints, start: Sketch | Draft, seed: int, steps: int
+    ) -> None:
+        """`steps`: how many are to be taken in all, on which the cooling depends."""
+        self._given = given
+        held = start if isinstance(start, Sketch) else NOTHING
+        self._state = loaded(problem, given, held, EXCHANGE_EFFORT)
+        self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 54_321
+        if isinstance(start, Sketch):
+            walk.stand(given, self._state)
+        else:
+            _lay(problem, given, self._state, start)
+        self._mood = self._mood_of(steps)
+
+    def _mood_of(self, steps: int) -> Ints:
+        used = max(1, int((table(self._state, SUMS)[:, UNITS] > 0).sum()))
+        short = int(self._state[self._state[TOTALS] + SHORT])
+        each = (total_minor(self._given, self._state) - short * MISSING_MINOR) / used
+        hot, cold = max(2, int(HOT_SHARE * each)), max(1, int(COLD_SHARE * each))
+        return as_ints([0, 0, steps, hot, cold, max(1, int(OVERFULL * each))])
+
+    @property
+    def best(self) -> Sketch:
+        """The cheapest packing so far that holds."""
+        return _sketch(self._given, self._state)
+
+    @property
+    def best_minor(self) -> int:
+        """What it costs, with MISSING_MINOR for each unit that must fly; NONE_YET if none is."""
+        return int(self._state[self._state[TOTALS] + BEST])
+
+    def run(self, stop: Callable[[], bool] = lambda: False) -> None:
+        """Takes all steps, unless told to stop."""
+        while self._mood[LAST] < self._mood[ALL] and not stop():
+            self._mood[FIRST] = self._mood[LAST]
+            self._mood[LAST] = min(self._mood[ALL], self._mood[LAST] + EXCHANGES_AT_ONCE)
+            walk.trade(self._given, self._state, self._mood)
+
+
+def _lay(problem: Problem, given: Ints, state: Ints, draft: Draft) -> None:
+    """Spreads what a draft says over its cases, hardest first."""
+    state[state[TOTALS] + BEST] = NONE_YET
+    first = table(given, OPTION_FROM)
+    bundle_of = {i: n for n, bundle in enumerate(problem.bundles) for i in bundle}
+    for bay in draft:
+        cases = as_ints([case for case, _ in bay.cases])
+        options = as_ints([first[case, 0] + option for case, option in bay.cases])
+        lines = [line for line, count in bay.counts for _ in range(count)]
+        lines.sort(key=lambda i: (-bundle_of.get(i, -1), -hardness(problem, problem.lines[i]), i))
+        walk.lay(given, state, cases, options, as_ints(lines))
 
 
 @cache

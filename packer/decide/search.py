@@ -13,7 +13,7 @@ from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.ruin.given import given_of
-from packer.decide.sketch import Sketch, canonical
+from packer.decide.sketch import Draft, Sketch, canonical
 from packer.decide.space import Space
 from packer.decide.tariff import Tariff
 from packer.decide.watch import Watch
@@ -34,6 +34,7 @@ class Search:
         self.best_minor: int | None = None
         self.bound_minor = 0
         self.seeds: list[Sketch] = []
+        self.drafts: list[Draft] = []
         self.cuts: list[Cut] = []
         self.rows: list[SpaceRow] = []
         self.row_maker = RowMaker(problem)

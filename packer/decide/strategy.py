@@ -11,10 +11,19 @@ import itertools
 import threading
 
 from packer.decide.bounding import bound_by_classes
-from packer.decide.improve import Improver, Mood, begun, first_sketches, warm_up
+from packer.decide.improve import (
+    MISSING_MINOR,
+    NONE_YET,
+    Exchanger,
+    Improver,
+    Mood,
+    begun,
+    first_sketches,
+    warm_up,
+)
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
-from packer.decide.sketch import Sketch
+from packer.decide.sketch import Draft, Sketch
 from packer.decide.watch import GRACE_S
 
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
@@ -27,12 +36,15 @@ PATIENT = (Mood(500, 0.0003),)  # for more than MOST_HOMES: one step changes lit
 START_S = 0.5  # for further first plans: walking on from one is better
 OFFER_S = 0.05  # between two plans offered while a walk goes on
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
+EXCHANGES_EACH = 300  # steps of one exchange for each pair of a line and a case that takes it
+LEAST_EXCHANGES, MOST_EXCHANGES = 200_000, 3_000_000
+STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
 FAR_SHARE = 0.6  # where the joint model is too far from a proof
 JOINT_GAP = 0.002
-BOUND_SHARES = (0.1, 0.35)  # of the time for the class model at most: small trips, larger ones
+BOUND_SHARES = (0.1, 0.6)  # of the time for the class model at most: small trips, larger ones
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
 IDLE_STEPS = 100
@@ -118,10 +130,43 @@ def _improve(search: Search, prover: threading.Thread) -> None:
             return
         if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
-        start = _next_start(search)
+        start = _packed_draft(search, phase) or _next_start(search)
         longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
         phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
         _one_phase(search, _improver(search, start, phase), phase_s)
+        if search.best is not None:
+            _exchanged(search, search.best, phase, "exchanging units")
+
+
+def _packed_draft(search: Search, phase: int) -> Sketch | None:
+    """The newest answer of the class model, packed, if that is near the best plan."""
+    if not search.drafts:
+        return None
+    draft = search.drafts.pop()
+    search.drafts.clear()
+    return _exchanged(search, draft, phase, "packing what the bound flies")
+
+
+def _exchanged(search: Search, start: Sketch | Draft, phase: int, doing: str) -> Sketch | None:
+    """What exchanging units makes of a start, offered; None if it is not worth going on from."""
+
+    def enough() -> bool:
+        return search.watch.over() or search.proved or search.impossible
+
+    steps = min(MOST_EXCHANGES, max(LEAST_EXCHANGES, EXCHANGES_EACH * _homes(search)))
+    seed = search.watch.limits.seed * 1000 + phase
+    exchanger = Exchanger(search.problem, search.given, start, seed, steps)
+    exchanger.run(enough)
+    found, minor = exchanger.best, exchanger.best_minor
+    if MISSING_MINOR <= minor < NONE_YET:
+        walk = Improver(search.problem, search.given, found, seed)
+        walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or enough())
+        found, minor = walk.best, walk.best_minor
+    if minor >= MISSING_MINOR:
+        return None
+    search.offer(found, doing)
+    best = search.best_minor
+    return found if best is None or minor <= best * (1 + SEED_SLACK) else None
 
 
 def _next_start(search: Search) -> Sketch:

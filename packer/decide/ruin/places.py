@@ -12,6 +12,7 @@ import numpy as np
 
 from packer.decide.ruin.state import (
     CONTENT_G,
+    COUNT_TOUCHED,
     EFFORT,
     FLOWN,
     HASH,
@@ -20,6 +21,7 @@ from packer.decide.ruin.state import (
     MEMO_SIZE,
     OPTION,
     ROLES,
+    SAVED_FLOWN,
     SUM_COLUMNS,
     SUM_GROWN,
     SUM_HALVES,
@@ -27,6 +29,7 @@ from packer.decide.ruin.state import (
     SUM_SOFT,
     SUMS,
     TOTALS,
+    TOUCHED,
     UNITS,
 )
 from packer.decide.ruin.tables import (
@@ -65,6 +68,7 @@ from packer.decide.ruin.tables import (
     VOLUME,
     WEIGHT,
     read,
+    rows,
 )
 from packer.geometry.compiling import jit
 from packer.geometry.kernel import pack_kernel
@@ -126,6 +130,37 @@ def _roles_take_one(given: Ints, state: Ints, case: int, line: int) -> bool:
         if read(state, ROLES, case, cap) + 1 > most_of(given, state, cap, line):
             return False
     return True
+
+
+@jit
+def roles_hold(given: Ints, state: Ints) -> bool:
+    """One case lost: True if every case still holds no more of a role than the step leaves it.
+
+    Where units flown elsewhere count, a cap may be tighter than before: then all cases are asked.
+    """
+    for cap in range(rows(given, CAPS)):
+        if read(given, SWING_FROM, cap, 0) == read(given, SWING_FROM, cap + 1, 0):
+            continue
+        most = most_of(given, state, cap, -1)
+        if not _loosened(given, state, cap):
+            for case in range(rows(state, SUMS)):
+                if read(state, ROLES, case, cap) > most:
+                    return False
+            continue
+        for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
+            if read(state, ROLES, read(state, TOUCHED, k, 0), cap) > most:
+                return False
+    return True
+
+
+@jit
+def _loosened(given: Ints, state: Ints, cap: int) -> bool:
+    """True if a role's cap is no tighter than when the step began: untouched cases still hold."""
+    change = 0
+    for k in range(read(given, SWING_FROM, cap, 0), read(given, SWING_FROM, cap + 1, 0)):
+        line = read(given, SWING, k, 0)
+        change += state[state[FLOWN] + line] - state[state[SAVED_FLOWN] + line]
+    return bool(change >= 0)
 
 
 @jit

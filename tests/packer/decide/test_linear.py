@@ -1,91 +1,65 @@
-"""Linear programs in a process of their own: scipy's answers, and an end at any time."""
+"""Linear rows say what the model says, as far as linear rows can."""
 
 from __future__ import annotations
 
-import sys
-import time
-from typing import Any
+import itertools
+from random import Random
 
 import numpy as np
 import pytest
-from scipy.optimize import linprog
-from scipy.sparse import csr_array
+from ortools.sat.python import cp_model
 
-from packer.decide import linear
-from packer.decide.linear import LinearSolver
-
-PATIENCE_S = 8.0  # what a busy machine may take on top
+from packer.decide.linear import LinearRows
 
 
-def task(size: int = 30, seed: int = 1) -> dict[str, Any]:
-    """Cover random demands at random costs; the first row is an equation."""
-    rng = np.random.default_rng(seed)
-    rows, costs = rng.integers(1, 9, (size, size)), rng.integers(1, 9, size)
-    return {
-        "c": costs.astype(float), "A_ub": csr_array(-rows[1:]), "b_ub": np.full(size - 1, -50.0),
-        "A_eq": csr_array(rows[:1]), "b_eq": np.array([400.0]),
-        "bounds": np.array([[0.0, 100.0]] * size), "method": "highs", "options": {},
-    }  # fmt: skip
+def holds(rows: LinearRows, point: tuple[int, ...]) -> bool:
+    """True if a point meets every row."""
+    sums = rows.matrix() @ np.array(point, dtype=np.float64)
+    return bool(np.all(sums >= rows.least - 1e-9) and np.all(sums <= rows.most + 1e-9))
 
 
-@pytest.fixture
-def always_apart(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every program counts as large."""
-    monkeypatch.setattr(linear, "LARGE", 0)
+def solves(model: cp_model.CpModel, point: tuple[int, ...]) -> bool:
+    """True if the exact solver takes a point."""
+    held = model.clone()
+    for index, value in enumerate(point):
+        held.add(held.get_int_var_from_proto_index(index) == value)
+    return cp_model.CpSolver().solve(held) == cp_model.OPTIMAL
 
 
-@pytest.mark.usefixtures("always_apart")
-def test_the_process_answers_as_scipy_does() -> None:
-    """Values and duals of two programs, one after the other."""
-    solver = LinearSolver(lambda: False)
-    for seed in (1, 2):
-        found, known = solver.solve(task(seed=seed)), linprog(**task(seed=seed))
-        assert found is not None
-        assert found["solved"]
-        assert found["x"] == pytest.approx(known.x)
-        assert found["loose"] == pytest.approx(known.ineqlin.marginals)
-        assert found["tight"] == pytest.approx(known.eqlin.marginals)
-        assert found["nit"] == known.nit
-    solver.end()
+@pytest.mark.parametrize("seed", range(12))
+def test_rows_hold_where_the_model_does_and_nowhere_else(seed: int) -> None:
+    """Every point of four variables: rows with and without conditions, clauses, at most one."""
+    rng = Random(seed)
+    model = cp_model.CpModel()
+    x, y = (model.new_int_var(-1, 2, name) for name in "xy")
+    a, b = (model.new_bool_var(name) for name in "ab")
+    low = rng.randint(-4, 1)
+    model.add_linear_constraint(
+        rng.randint(-3, 3) * x + rng.randint(1, 3) * y, low, low + rng.randint(0, 5)
+    ).only_enforce_if(rng.choice([a, ~a]))
+    model.add(x + 2 * y <= rng.randint(-1, 4)).only_enforce_if(a, ~b)
+    model.add(x - y >= rng.randint(-3, 1))
+    rng.choice([model.add_at_most_one, model.add_bool_or, model.add_exactly_one])([a, ~b])
+    rows = LinearRows(model)
+    rows.refresh()
+    for point in itertools.product(range(-1, 3), range(-1, 3), (0, 1), (0, 1)):
+        assert holds(rows, point) == solves(model, point), point
 
 
-@pytest.mark.usefixtures("always_apart")
-def test_a_program_without_an_answer_says_so() -> None:
-    """More than all there is cannot be covered."""
-    solver = LinearSolver(lambda: False)
-    assert solver.solve({**task(), "b_eq": np.array([10.0**9])}) == {"solved": False}
-    solver.end()
-
-
-@pytest.mark.usefixtures("always_apart")
-def test_when_time_is_over_the_process_is_ended() -> None:
-    """A program that takes far longer, given up after a moment."""
-    begun = time.monotonic()
-    solver = LinearSolver(lambda: time.monotonic() - begun > 0.5)
-    assert solver.solve(task(1_500)) is None
-    assert time.monotonic() - begun < 0.5 + PATIENCE_S
-    assert solver._child is None
-
-
-@pytest.mark.usefixtures("always_apart")
-def test_a_process_that_does_not_start_or_dies_changes_no_answer(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """It is solved here instead."""
-    known = linprog(**task())
-    for start in ("raise SystemExit(3)", "print('what?', flush=True)"):
-        monkeypatch.setattr(linear, "_START", start)
-        found = LinearSolver(lambda: False).solve(task())
-        assert found is not None
-        assert found["x"] == pytest.approx(known.x)
-    monkeypatch.setattr(sys, "executable", "/nowhere/python")
-    found = LinearSolver(lambda: False).solve(task())
-    assert found is not None
-    assert found["x"] == pytest.approx(known.x)
-
-
-def test_small_programs_are_solved_here() -> None:
-    """No process is started."""
-    solver = LinearSolver(lambda: False)
-    assert solver.solve(task()) is not None
-    assert solver._child is None
+def test_rows_and_variables_added_later_are_read() -> None:
+    """And those that were read stay as they are."""
+    model = cp_model.CpModel()
+    x = model.new_int_var(0, 9, "x")
+    model.add(2 * x <= 9)
+    rows = LinearRows(model)
+    rows.refresh()
+    assert (len(rows), rows.matrix().shape) == (1, (1, 1))
+    flag = model.new_bool_var("flag")
+    model.add(x >= 3).only_enforce_if(flag)
+    rows.limit([(x, 1), (flag, -5)])
+    rows.refresh()
+    assert (len(rows), rows.matrix().shape) == (3, (3, 2))
+    assert rows.matrix(1).shape == (2, 2)
+    assert holds(rows, (4, 1))
+    assert not holds(rows, (2, 1))
+    assert not holds(rows, (4, 0))
