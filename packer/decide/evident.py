@@ -1,4 +1,4 @@
-"""Conflicts that counting proves at once: a role or a bundle that the cases cannot take as told.
+"""Conflicts that counting proves at once: more must fly than cases, roles or bundles take.
 
 Whatever else stands in the way, each of these does, so that it can be named where the model of
 `packer.decide.relax` is too large to be solved in the time. In: a problem. Out: the limits that
@@ -11,11 +11,13 @@ from collections.abc import Iterator, Sequence
 
 from packer.decide.loosening import Limit, Named, Relaxed, roles_of
 from packer.decide.problem import Line, Problem, RoleCap
+from packer.decide.sums import fewest_cabin_pieces, shortages
 
 
 def evident(problem: Problem) -> tuple[Relaxed, ...]:
-    """What no plan keeps, with the amount in units (a role) or further cases (a bundle)."""
-    return (*_roles(problem), *_bundles(problem))
+    """What no plan keeps, with the least amount: units (a role), further cases (a bundle, cases
+    owned of a kind) or pieces (the cabin)."""
+    return (*_roles(problem), *_bundles(problem), *_cabin(problem), *_cases(problem))
 
 
 def _roles(problem: Problem) -> Iterator[Relaxed]:
@@ -47,6 +49,17 @@ def _bundles(problem: Problem) -> Iterator[Relaxed]:
         lines = [problem.lines[i] for i in bundle if problem.lines[i].least]
         if lines and not _go_together(problem, lines):
             yield Relaxed(Named(Limit.BUNDLE, index), 1)
+
+
+def _cabin(problem: Problem) -> Iterator[Relaxed]:
+    more = fewest_cabin_pieces(problem) - problem.cabin_pieces
+    if more > 0:
+        yield Relaxed(Named(Limit.CABIN), more)
+
+
+def _cases(problem: Problem) -> Iterator[Relaxed]:
+    for group, over in shortages(problem).items():
+        yield Relaxed(Named(Limit.CASES, group), over.further)
 
 
 def _go_together(problem: Problem, lines: Sequence[Line]) -> bool:

@@ -44,6 +44,7 @@ SEARCH_S = 4.0  # for a search with one limit relaxed
 SEARCH_SHARE = 0.25  # or this part of the time that is left, if more
 MOST_SEARCHED = 3  # such searches
 MOST_OTHERS = 3
+MOST_HOMES = 30_000  # pairs of a line and a case that takes it
 OTHERS_S = 4.0  # for what would do as well, in all
 TOLD_BEST = (Limit.ROLE, Limit.BUNDLE, Limit.CABIN)  # tried first, one by one
 
@@ -197,8 +198,10 @@ def conflicts(problem: Problem, watch: Watch, cuts: Sequence[Cut] = ()) -> tuple
     () where time ran out before any was found. Needs a problem of which it is proved that it has
     no plan, and of which no line by itself is to blame (`packer.decide.causes`).
     """
-    finder = _Finder(problem, watch, cuts)
     counted = evident(problem)
+    if counted and _is_huge(problem):
+        return (_counted(counted),)
+    finder = _Finder(problem, watch, cuts)
     first = _enough(problem, watch, counted) if counted else _alone(problem, watch, TOLD_BEST)
     first = first or finder.smallest()
     if first is not None and len(first.parts) > 1 and not first.smallest:
@@ -220,6 +223,11 @@ def conflicts(problem: Problem, watch: Watch, cuts: Sequence[Cut] = ()) -> tuple
         found.append(other)
     watch.spent += later.spent
     return tuple(found)
+
+
+def _is_huge(problem: Problem) -> bool:
+    """True where the model of all limits would not even be built in the time."""
+    return sum(len(line.cases) for line in problem.lines if line.least) > MOST_HOMES
 
 
 def _enough(problem: Problem, watch: Watch, counted: Sequence[Relaxed]) -> Conflict | None:

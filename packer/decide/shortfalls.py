@@ -7,17 +7,18 @@ a proof anybody can follow; where only the search proves it, the sentence says s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packer.decide.cuts import Cut
 from packer.decide.loosening import Limit, Relaxed, roles_of
-from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Problem
+from packer.decide.problem import Line, Problem
 from packer.decide.relax import Conflict, conflicts
+from packer.decide.sums import Overfull, overfull, overfull_around, shortages
 from packer.decide.watch import Watch
 from packer.model.finding import Finding, Severity
 from packer.model.source import Cell, Source
-from packer.model.trip import CaseKind, Leg, Rule
+from packer.model.trip import Leg, Rule
 
 UNTOLD = Finding(
     "no-plan",
@@ -54,7 +55,7 @@ class _Told:
 
 
 def _finding(problem: Problem, conflict: Conflict, part: Relaxed, others: str) -> Finding:
-    told = _TELL[part.named.limit](problem, part)
+    told = _TELL[part.named.limit](problem, part, conflict.counted)
     remedy = told.remedy + (f" What would do as well: {others}." if others else "")
     message = f"{told.message}{_together(conflict)}{_certainty(conflict)}"
     return Finding(told.code, Severity.ERROR, message, told.where, told.subject, remedy)
@@ -81,7 +82,7 @@ def _certainty(conflict: Conflict) -> str:
     return ""
 
 
-def _role(problem: Problem, part: Relaxed) -> _Told:
+def _role(problem: Problem, part: Relaxed, _counted: bool) -> _Told:
     role = roles_of(problem)[part.named.index]
     caps = [cap for cap in problem.roles if cap.role == role]
     tight = min(caps, key=lambda cap: cap.base)
@@ -105,7 +106,7 @@ def _role(problem: Problem, part: Relaxed) -> _Told:
     )
 
 
-def _bundle(problem: Problem, part: Relaxed) -> _Told:
+def _bundle(problem: Problem, part: Relaxed, _counted: bool) -> _Told:
     lines = [problem.lines[i] for i in problem.bundles[part.named.index]]
     label = lines[0].gear.pack_with or ""
     cases = set(lines[0].cases).intersection(*(line.cases for line in lines if line.least))
@@ -131,17 +132,20 @@ def _bundle_why(problem: Problem, lines: list[Line], cases: set[int]) -> str:
             f"what must fly of it weighs {_kg(must_g)} and the roomiest case for it, "
             f"{roomiest.case.name}, takes {_kg(roomiest.most_content_g)}: {_kg(over_g)} too heavy"
         )
-    over = _overfull(problem, lines, frozenset(cases), single=True)
-    return over or "it does not go into one together with what else must fly"
+    over = overfull(problem, lines, cases, single=True)
+    if over is not None:
+        return _sum(problem, over, single=True)
+    return "it does not go into one together with what else must fly"
 
 
-def _cabin(problem: Problem, part: Relaxed) -> _Told:
+def _cabin(problem: Problem, part: Relaxed, counted: bool) -> _Told:
     leg = _tightest_leg(problem)
     free = problem.cabin_pieces
     return _Told(
         "too-few-cabin-pieces",
         leg.name if leg else "",
-        f"What must fly in the cabin takes {free + part.amount} cabin pieces, but only {free} "
+        f"What must fly in the cabin takes {'at least ' if counted else ''}{free + part.amount} "
+        f"cabin pieces, but only {free} "
         f"{'is' if free == 1 else 'are'} free on {leg.name if leg else 'some leg'}: "
         f"{part.amount} too many.",
         "Let somebody more carry a piece, or take less that has to be in the cabin.",
@@ -149,23 +153,24 @@ def _cabin(problem: Problem, part: Relaxed) -> _Told:
     )
 
 
-def _cases(problem: Problem, part: Relaxed) -> _Told:
+def _cases(problem: Problem, part: Relaxed, counted: bool) -> _Told:
     group = problem.groups[part.named.index]
     spec = problem.cases[group[0]]
-    over = _overfull_around(problem, group[0])
+    over = shortages(problem).get(part.named.index) or overfull_around(problem, group[0])
     like = f"{part.amount} more {'case' if part.amount == 1 else 'cases'} like {spec.case.name}"
-    reason = f"{over}; " if over else "it does not all go in by weight and place together; "
+    reason = _sum(problem, over) if over else "it does not all go in by weight and place together"
+    so_many = f"it takes {like} at least" if counted else f"with {like} it would"
     return _Told(
         "too-few-cases",
         spec.case.name,
-        f"There are too few cases for what must fly ({len(group)} like {spec.case.name}): {reason}"
-        f"with {like} it would.",
+        f"There are too few cases for what must fly ({len(group)} like {spec.case.name}): "
+        f"{reason}; {so_many}.",
         f"Bring {like}, or have something covered by offers at every stop.",
         _cell(spec.case.source, "quantity"),
     )
 
 
-def _weight(problem: Problem, part: Relaxed) -> _Told:
+def _weight(problem: Problem, part: Relaxed, _counted: bool) -> _Told:
     rule = _tightest_rule(problem)
     return _Told(
         "pieces-too-heavy",
@@ -177,7 +182,7 @@ def _weight(problem: Problem, part: Relaxed) -> _Told:
     )
 
 
-def _line(problem: Problem, part: Relaxed) -> _Told:
+def _line(problem: Problem, part: Relaxed, _counted: bool) -> _Told:
     gear = problem.lines[part.named.index].gear
     least = problem.lines[part.named.index].least
     return _Told(
@@ -217,72 +222,19 @@ def _instead(problem: Problem, part: Relaxed) -> str:
     return f"{amount} of {problem.lines[index].gear.name} not flying"
 
 
-def _overfull_around(problem: Problem, case: int) -> str:
-    """A sum that shows it, for some set of cases with this one among them; '' where none does."""
-    kind = problem.cases[case].case
-    alike = frozenset(
-        spec.index
-        for spec in problem.cases
-        if spec.case.kind is kind.kind and spec.case.slot == kind.slot
+def _sum(problem: Problem, over: Overfull, *, single: bool = False) -> str:
+    """The figures of a sum that is exceeded."""
+    names = _names(problem, over.cases)
+    holders = f"one of {names} has" if single else f"{names} {_have(len(over.cases))}"
+    need, has, more = (_figure(amount, over.scale) for amount in (over.need, over.has, over.excess))
+    return (
+        f"{over.units} units need {need} {over.unit} and {holders} {has}: "
+        f"{more} {over.unit} too many"
     )
-    sets = {frozenset(line.cases) for line in problem.lines if line.least and case in line.cases}
-    for cases in sorted(sets | {alike}, key=lambda s: (len(s), sorted(s))):
-        over = _overfull(problem, problem.lines, cases)
-        if over:
-            return over
-    return ""
-
-
-def _overfull(
-    problem: Problem, lines: Sequence[Line], cases: frozenset[int], *, single: bool = False
-) -> str:
-    """The first sum of what must fly in these cases only that exceeds what they take.
-
-    `single`: all has to go in one of them.
-    """
-    inside = [line for line in lines if line.least and cases.issuperset(line.cases)]
-    specs = [problem.cases[c] for c in sorted(cases)]
-    pick = max if single else sum
-    names = _names(problem, sorted(cases))
-    holders = f"one of {names} has" if single else f"{names} {_have(len(cases))}"
-    units = sum(line.least for line in inside)
-    for need, room, unit, scale in _measures(inside, specs):
-        has = pick(room)
-        if need > has:
-            return (
-                f"{units} units need {_figure(need, scale)} {unit} and {holders} "
-                f"{_figure(has, scale)}: {_figure(need - has, scale)} {unit} too many"
-            )
-    return ""
 
 
 def _have(count: int) -> str:
     return "has" if count == 1 else "have"
-
-
-def _measures(
-    lines: list[Line], specs: list[CaseSpec]
-) -> Iterator[tuple[int, list[int], str, int]]:
-    """(what is needed, what each case has, unit, divisor for people) by each measure."""
-    kinds = {spec.case.kind for spec in specs}
-    if kinds == {CaseKind.SLOTS}:
-        yield sum(line.least for line in lines), [s.case.slots or 0 for s in specs], "slots", 1
-    if kinds == {CaseKind.RACK}:
-        halves = sum(line.least * (line.gear.rack_half_units or 0) for line in lines)
-        yield halves, [s.case.rack_half_units or 0 for s in specs], "U", 2
-    yield (
-        sum(line.least * line.gear.weight_g for line in lines),
-        [max(0, s.most_content_g) for s in specs], "kg", 1000,
-    )  # fmt: skip
-    if kinds == {CaseKind.BOX}:
-        litre = 1_000_000
-        grown = sum(line.least * line.grown_mm3 for line in lines)
-        yield grown, [s.volume_mm3 for s in specs], "litres", litre
-        both = sum(
-            line.least * (100 * line.soft_mm3 // SOFT_SHARE_PERCENT + line.own_mm3)
-            for line in lines
-        )
-        yield both, [s.volume_mm3 for s in specs], "litres (soft goods at 85 %)", litre
 
 
 def _figure(amount: int, scale: int) -> str:

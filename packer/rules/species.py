@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import date
+from functools import cache, lru_cache
 
 import shared
 from packer.model.finding import Severity
@@ -29,6 +30,7 @@ def certificate_until(issued: date) -> date:
 _PARTS = re.compile(r"[,;/+&]|\b(?:and|with)\b")
 
 
+@lru_cache
 def all_species(material: str) -> tuple[Species, ...]:
     """Every listed material that a text such as `rosewood body, ivory nut` names, part by part."""
     named = (species_of(part) for part in _PARTS.split(material.casefold()))
@@ -47,7 +49,12 @@ def species_of(material: str) -> Species | None:
 
 
 def _names_any(text: str, words: tuple[str, ...]) -> bool:
-    return any(re.search(rf"\b{re.escape(word)}\b", text) for word in words)
+    return _any_of(words).search(text) is not None
+
+
+@cache
+def _any_of(words: tuple[str, ...]) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b" if words else "(?!)")
 
 
 def needs_papers(held: Species, day: date, is_instrument: bool, wood_g: int) -> bool:

@@ -17,6 +17,9 @@ from packer.papers.units import decimals_of, natural
 
 HOUSE = "house"
 
+_Offers = dict[tuple[str, str, str], list[Offer]]
+"""By stop, supplier and what it is for."""
+
 
 @dataclass(frozen=True, slots=True)
 class HireRow:
@@ -98,7 +101,10 @@ def all_orders(trip: Trip, plan: Plan) -> tuple[HireOrder, ...]:
             if cover.units:
                 key = (cover.stop, cover.supplier)
                 covers.setdefault(key, []).append((decision.gear, cover))
-    orders = [_order(trip, stop, supplier, taken) for (stop, supplier), taken in covers.items()]
+    offers = _offers_by_target(trip.offers)
+    orders = [
+        _order(trip, offers, stop, supplier, taken) for (stop, supplier), taken in covers.items()
+    ]
     return tuple(sorted(orders, key=lambda o: (o.day, natural(o.stop), natural(o.supplier))))
 
 
@@ -131,7 +137,9 @@ def orders_table(orders: tuple[HireOrder, ...], currency: str) -> Table[HireOrde
     )
 
 
-def _order(trip: Trip, stop: str, supplier: str, taken: list[tuple[str, Cover]]) -> HireOrder:
+def _order(
+    trip: Trip, offers: _Offers, stop: str, supplier: str, taken: list[tuple[str, Cover]]
+) -> HireOrder:
     show = trip.stop_named(stop)
     return HireOrder(
         supplier=supplier,
@@ -139,26 +147,30 @@ def _order(trip: Trip, stop: str, supplier: str, taken: list[tuple[str, Cover]])
         country=show.country,
         venue=show.venue,
         day=show.date,
-        rows=_rows(trip, taken),
+        rows=_rows(trip, offers, taken),
         delivery=_delivery(trip.deliveries, supplier, stop),
     )
 
 
-def _rows(trip: Trip, taken: list[tuple[str, Cover]]) -> tuple[HireRow, ...]:
+def _rows(trip: Trip, offers: _Offers, taken: list[tuple[str, Cover]]) -> tuple[HireRow, ...]:
     groups: dict[tuple[bool, str], list[tuple[str, Cover]]] = {}
     for gear, cover in taken:
-        offer = _offer(trip.offers, cover, is_line=cover.target == gear)
+        offer = _offer(offers, cover, is_line=cover.target == gear)
         kit = offer.is_kit if offer else cover.target != gear
         groups.setdefault((kit, cover.target), []).append((gear, cover))
     ordered = sorted(groups.items(), key=lambda item: (not item[0][0], natural(item[0][1])))
-    return tuple(_row(trip, kit, group, line) for line, ((kit, _), group) in enumerate(ordered, 1))
+    return tuple(
+        _row(trip, offers, kit, group, line) for line, ((kit, _), group) in enumerate(ordered, 1)
+    )
 
 
-def _row(trip: Trip, is_kit: bool, group: list[tuple[str, Cover]], line: int) -> HireRow:
+def _row(
+    trip: Trip, offers: _Offers, is_kit: bool, group: list[tuple[str, Cover]], line: int
+) -> HireRow:
     gear, cover = group[0]
     cost = sum(part.cost_minor for _, part in group)
     units = 1 if is_kit else sum(part.units for _, part in group)
-    offer = _offer(trip.offers, cover, is_line=not is_kit)
+    offer = _offer(offers, cover, is_line=not is_kit)
     return HireRow(
         line=line,
         target=cover.target,
@@ -179,14 +191,18 @@ def _kit_text(trip: Trip, group: list[tuple[str, Cover]]) -> str:
     return "Kit complete: " + "; ".join(parts)
 
 
-def _offer(offers: tuple[Offer, ...], cover: Cover, *, is_line: bool) -> Offer | None:
-    fitting = [
-        offer
-        for offer in offers
-        if (offer.stop, offer.supplier, offer.target) == (cover.stop, cover.supplier, cover.target)
-    ]
-    fitting.sort(key=lambda offer: (offer.is_kit == is_line, offer.price.minor))
-    return fitting[0] if fitting else None
+def _offers_by_target(offers: tuple[Offer, ...]) -> _Offers:
+    found: _Offers = {}
+    for offer in offers:
+        found.setdefault((offer.stop, offer.supplier, offer.target), []).append(offer)
+    return found
+
+
+def _offer(offers: _Offers, cover: Cover, *, is_line: bool) -> Offer | None:
+    fitting = offers.get((cover.stop, cover.supplier, cover.target), [])
+    return min(
+        fitting, key=lambda offer: (offer.is_kit == is_line, offer.price.minor), default=None
+    )
 
 
 def _delivery(deliveries: tuple[Delivery, ...], supplier: str, stop: str) -> Price | None:

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 from support.oracle import best_objective
+from support.searches import all_fly
 from support.trips import FLAVOURS, generate
 
-from packer.decide.causes import causes_of
 from packer.decide.loosening import Limit, Named, Relaxed, loosest, relaxed, roles_of, undominated
 from packer.decide.problem import Option, Problem, build
 from packer.decide.relax import Conflict, conflicts
@@ -18,21 +18,6 @@ from packer.model.trip import Choice, Offer, Price, Trip
 
 SEEDS = range(1, 6)
 ZERO = Price(0, 0, "EUR")  # type: ignore[arg-type]
-
-
-def all_fly(flavour: str, seed: int) -> Trip:
-    """A tiny trip in which everything must fly, and every second line has a unit more.
-
-    What by itself goes in no case is left out.
-    """
-    trip = generate(flavour, "tiny", seed)
-    gear = tuple(
-        replace(line, choice=Choice.FLY, quantity=line.quantity + i % 2, serials=())
-        for i, line in enumerate(trip.gear)
-    )
-    trip = replace(trip, gear=gear, offers=(), deliveries=())
-    alone = {cause.subject for cause in causes_of(build(trip, Wishes()))}
-    return replace(trip, gear=tuple(line for line in gear if line.name not in alone))
 
 
 def found_in(trip: Trip) -> tuple[Conflict, ...]:

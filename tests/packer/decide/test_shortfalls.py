@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from support.searches import all_fly
 from support.trips import generate
 from support.workbooks import minimal_trip, write_workbook
 
@@ -188,6 +189,28 @@ def test_the_role_of_generated_trips_is_named(size, seed):
 
 def test_without_time_the_cause_says_so():
     """Never empty; no claim is made of which limits they are."""
-    problem = build(trip([line("LEAD", 3, 9_000)], [box("BOX")]), Wishes())
+    cubes = line("CUBE", 9, 100, size=Box(195, 195, 195))
+    problem = build(trip([cubes], [box("BOX")]), Wishes())
     late = Watch(replace(LIMITS, seconds=0.0), lambda: False)
     assert causes_together(problem, late) == (UNTOLD,)
+
+
+@pytest.mark.parametrize("flavour", ["weight-bound", "bulky", "batteries"])
+def test_of_a_large_trip_each_shortage_is_named_with_its_figures(flavour):
+    """Sixty cases and all must fly: kilograms, litres, slots and cabin pieces conflict at once,
+    and counting names each though the model of all together is too large."""
+    answer = decide(all_fly(flavour, 1, "large"), replace(LIMITS, seconds=3.0))
+    assert answer.outcome is Outcome.IMPOSSIBLE
+    assert {cause.code for cause in answer.causes} >= {"too-few-cases"}
+    assert len(answer.causes) >= 4
+    assert all("too many" in cause.message for cause in answer.causes)
+    assert all("This alone forbids every plan" in cause.message for cause in answer.causes)
+
+
+def test_what_counting_alone_shows_claims_no_more_than_it_proves():
+    """Without time to pack, two more vaults are the least, not enough."""
+    horns = line("HORN", 7, slot="horn")
+    given = build(trip([horns], [vault("VAULT-1"), vault("VAULT-2")]), Wishes())
+    [cause] = causes_together(given, Watch(LIMITS, lambda: True))
+    assert "3 slots too many; it takes 2 more cases like VAULT-1 at least" in cause.message
+    assert "This alone forbids every plan" in cause.message
