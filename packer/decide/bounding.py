@@ -2,9 +2,9 @@
 
 First the linear relaxation, with rows of space and of fillings added where its answer breaks
 them, until it breaks none: a bound within moments, also of the largest trips. Then rounds of the
-whole model: solve, look which space rows the answer violates, spread the answer over single
-cases, learn what does not go, solve again, until nothing is learned or the share of time is
-spent. Every bound on the way holds.
+whole model: solve, look which rows of space and of fillings the answer violates, spread an answer
+that violates none over single cases, learn what does not go, solve again, until nothing is
+learned or the share of time is spent. Every bound on the way holds.
 """
 
 from __future__ import annotations
@@ -13,13 +13,14 @@ from collections.abc import Callable
 
 from ortools.sat.python import cp_model
 
-from packer.decide.classes import ClassModel, StoppedError, build_classes
+from packer.decide.classes import ClassModel, StoppedError, Value, build_classes
 from packer.decide.filling import BayFiller, Terms, fillers_of
 from packer.decide.improve import Improver, begun, pack
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Sketch, sketch_of
+from packer.decide.stowing import Ground
 from packer.decide.unfold import DockCut, Unfolder
 from packer.geometry import Verdict
 from packer.model.plan import Route
@@ -31,10 +32,10 @@ HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
 STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
-FILL_SHARE = 0.15  # of the time for rows of fillings
+FILL_SHARE = 0.5  # of the time for rows of fillings
 WORTH_FILLING = 1e-3  # of the bound: what rows of fillings must bring to stay
 BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
-DETERMINISTIC_S_EACH_FILLER = 0.02
+DETERMINISTIC_S_EACH_FILLER = 0.02  # besides what its looks at geometry take
 MOST_SPREAD = 100  # cases above which answers are not spread: no packing of so many is proved
 MOST_SUGGESTED = 40  # cases above which packing each answer on the way takes too long
 MOST_FILLED = 40  # cases above which rows of fillings slow the whole model more than they raise it
@@ -77,8 +78,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     while not over() and master.relax(left_s()):
         pass
     least_s = (1 - FILL_SHARE) * share_s
-    few = len(search.problem.cases) <= MOST_FILLED
-    while few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
+    while master.few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
         pass
     master.suggest()
     master.keep_fillings()
@@ -97,6 +97,7 @@ class Master:
             search.problem, search.space, search.cuts, search.rows, search.watch, over
         )
         self.classes = build_classes(search.problem, search.rows, over)
+        self._ground = Ground(search.problem, search.space, search.cuts, search.rows, over)
         self._size = len(self.classes.model.proto.variables)
         self._relaxation = Relaxation(self.classes.model)
         self._relaxed = 0.0
@@ -107,6 +108,7 @@ class Master:
         self._values: list[float] = []
         self._honest = True
         self._small = len(search.problem.cases) <= MOST_SPREAD
+        self.few = len(search.problem.cases) <= MOST_FILLED
 
     def relax(self, left_s: float) -> bool:
         """Solves the linear relaxation once; True if rows of space may raise it further."""
@@ -114,11 +116,11 @@ class Master:
 
     def fill(self, left_s: float) -> bool:
         """Adds rows of fillings to the relaxation and solves it; True if more may raise it."""
-        if not self._fillers and self._values:
-            self._fillers = fillers_of(self.classes)
+        if not self._values:
+            return False
+        if not self._fillers:
             self._before_filling, self._idle = self._relaxed, 0
-        rows = [terms for filler in self._fillers if (terms := filler.violated(self._value))]
-        self._search.watch.spent += DETERMINISTIC_S_EACH_FILLER * len(self._fillers)
+        rows = self._broken(self._value)
         for terms in rows:
             self._relaxation.limit(terms)
         self._filled += rows
@@ -126,6 +128,21 @@ class Master:
             return False
         self._learn_spaces()
         return self._idle < MOST_IDLE
+
+    def _broken(self, value: Value) -> list[Terms]:
+        """Rows of fillings that an answer breaks, at most one for each bay."""
+        watch, ground = self._search.watch, self._ground
+        if not self._fillers:
+            self._fillers = fillers_of(self.classes, ground)
+        rows: list[Terms] = []
+        for filler in self._fillers:
+            if self._over():
+                break
+            terms = filler.violated(value)
+            rows += [terms] if terms else []
+            watch.spent += DETERMINISTIC_S_EACH_FILLER + ground.spent
+            ground.spent = 0.0
+        return rows
 
     def suggest(self) -> None:
         """Packs what the relaxation flies, rounded more and less: good starts, large trips most."""
@@ -197,7 +214,17 @@ class Master:
         self._keep_as_hint(solver)
         self._hear(solver.best_objective_bound)
         learned = self._learn(classes.violated(search.row_maker, solver.value))
-        return learned or (self._small and self._unfold(solver))
+        learned = self._learn_fillings(solver) or learned
+        if learned or not self._small:
+            return learned
+        return self._unfold(solver) or status == cp_model.FEASIBLE
+
+    def _learn_fillings(self, solver: cp_model.CpSolver) -> bool:
+        """Adds to the whole model the rows of fillings that its answer breaks."""
+        rows = self._broken(solver.value) if self.few else []
+        for terms in rows:
+            self.classes.limit(terms)
+        return bool(rows)
 
     def _learn(self, rows: list[SpaceRow]) -> bool:
         """Adds rows to the model; True if any is new."""
