@@ -199,6 +199,8 @@ class Master:
         search, classes = self._search, self.classes
         if search.bound_minor:
             classes.model.add(classes.cost >= search.bound_minor)
+        if search.best_minor is not None:  # what costs more is no use, and is cut off sooner so
+            classes.model.add(classes.cost <= search.best_minor)
         solver = cp_model.CpSolver()
         search.watch.configure(solver, left_s)
         solver.best_bound_callback = self._hear
