@@ -33,6 +33,7 @@ ITERATIONS_EACH_DETERMINISTIC_S = 20_000
 STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
 FILL_SHARE = 0.5  # of the time for rows of fillings
+LEAST_BELOW_S = 0.2  # for rows at one answer, or as long as it took to find it
 WORTH_FILLING = 1e-3  # of the bound: what rows of fillings must bring to stay
 BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
 DETERMINISTIC_S_EACH_FILLER = 0.02  # besides what its looks at geometry take
@@ -93,11 +94,12 @@ class Master:
     def __init__(self, search: Search, over: Callable[[], bool]) -> None:
         self._search = search
         self._over = over
+        self._ground = Ground(search.problem, search.space, search.rows, over)
+        learned = (search.cuts, search.rows)
         self._unfolder = Unfolder(
-            search.problem, search.space, search.cuts, search.rows, search.watch, over
+            search.problem, search.space, *learned, search.watch, over, self._ground.cuts
         )
         self.classes = build_classes(search.problem, search.rows, over)
-        self._ground = Ground(search.problem, search.space, search.cuts, search.rows, over)
         self._size = len(self.classes.model.proto.variables)
         self._relaxation = Relaxation(self.classes.model)
         self._relaxed = 0.0
@@ -201,6 +203,7 @@ class Master:
             classes.model.add(classes.cost >= search.bound_minor)
         if search.best_minor is not None:  # what costs more is no use, and is cut off sooner so
             classes.model.add(classes.cost <= search.best_minor)
+        begun = search.watch.work
         solver = cp_model.CpSolver()
         search.watch.configure(solver, left_s)
         solver.best_bound_callback = self._hear
@@ -216,17 +219,43 @@ class Master:
         self._keep_as_hint(solver)
         self._hear(solver.best_objective_bound)
         learned = self._learn(classes.violated(search.row_maker, solver.value))
-        learned = self._learn_fillings(solver) or learned
+        learned = self._learn_fillings(solver, begun) or learned
         if learned or not self._small:
             return learned
         return self._unfold(solver) or status == cp_model.FEASIBLE
 
-    def _learn_fillings(self, solver: cp_model.CpSolver) -> bool:
+    def _learn_fillings(self, solver: cp_model.CpSolver, begun: float) -> bool:
         """Adds to the whole model the rows of fillings that its answer breaks."""
         rows = self._broken(solver.value) if self.few else []
         for terms in rows:
             self.classes.limit(terms)
+        if rows:
+            self._fill_below(solver, max(LEAST_BELOW_S, self._search.watch.work - begun))
         return bool(rows)
+
+    def _fill_below(self, solver: cp_model.CpSolver, share_s: float) -> None:
+        """The same for the relaxation with as many cases of each kind as the answer has.
+
+        Answers that differ in the units alone come one after the other; so most are cut off at
+        once. Takes about `share_s` at most.
+        """
+        end = self._search.watch.work + share_s
+        search = self._search
+        counts = [berth.count for bay in self.classes.bays for berth in bay.berths]
+        fixed = {var.index: solver.value(var) for var in counts}
+        while self._search.watch.work < end and not self._over():
+            found = self._relaxation.solve(fixed=fixed)
+            if found is None:
+                return
+            search.watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
+            if search.best_minor is not None and found.bound > search.best_minor:
+                return
+            values = found.values
+            rows = self._broken(lambda var, values=values: values[var.index])  # type: ignore[misc]
+            for terms in rows:
+                self.classes.limit(terms)
+            if not rows:
+                return
 
     def _learn(self, rows: list[SpaceRow]) -> bool:
         """Adds rows to the model; True if any is new."""

@@ -11,7 +11,7 @@ In: a CP-SAT model that minimises. Out: `Relaxed`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -42,10 +42,8 @@ class Relaxation:
 
     def __init__(self, model: cp_model.CpModel) -> None:
         self._proto: Any = model.proto
-        domains = [list(variable.domain) for variable in self._proto.variables]
-        self._low = np.array([domain[0] for domain in domains], dtype=np.float64)
-        self._high = np.array([domain[-1] for domain in domains], dtype=np.float64)
-        self._cost = np.zeros(len(domains))
+        self._low = self._high = self._cost = np.zeros(0)
+        self._read_variables()
         objective = self._proto.objective
         np.add.at(self._cost, list(objective.vars), list(objective.coeffs))
         self._offset = float(objective.offset)
@@ -56,9 +54,17 @@ class Relaxation:
         self._from: list[float] = []
         self._upto: list[float] = []
 
-    def solve(self, seconds: float | None = None) -> Relaxed | None:
-        """The optimum of the relaxation; None where the time was too short or there is none."""
+    def solve(
+        self, seconds: float | None = None, fixed: Mapping[int, int] | None = None
+    ) -> Relaxed | None:
+        """The optimum of the relaxation; None where the time was too short or there is none.
+
+        `fixed`: values that variables are held to; then the bound holds for these alone.
+        """
         self._refresh()
+        low, high = self._low.copy(), self._high.copy()
+        for index, value in (fixed or {}).items():
+            low[index] = high[index] = value
         matrix, limits, equal = self._matrix()
         tight = matrix[equal]
         loose = matrix[~equal]
@@ -68,7 +74,7 @@ class Relaxation:
             b_ub=limits[~equal],
             A_eq=tight,
             b_eq=limits[equal],
-            bounds=np.column_stack([self._low, self._high]),
+            bounds=np.column_stack([low, high]),
             method="highs",
             options={} if seconds is None else {"time_limit": max(0.01, seconds)},
         )
@@ -77,14 +83,14 @@ class Relaxation:
         duals = np.zeros(len(limits))
         duals[~equal] = np.minimum(found.ineqlin.marginals, 0.0)
         duals[equal] = found.eqlin.marginals
-        bound = self._safe(matrix, limits, duals)
+        bound = self._safe(matrix, limits, duals, low, high)
         return Relaxed(bound, found.x.tolist(), int(found.nit))
 
-    def _safe(self, matrix: Any, limits: Floats, duals: Floats) -> float:
+    def _safe(self, matrix: Any, limits: Floats, duals: Floats, low: Floats, high: Floats) -> float:
         """The bound of the duals: b y + the least of (c - A y) x within the limits of x."""
         reduced = self._cost - matrix.T @ duals
-        least = np.minimum(reduced * self._low, reduced * self._high)
-        widest = np.maximum(abs(self._low), abs(self._high))
+        least = np.minimum(reduced * low, reduced * high)
+        widest = np.maximum(abs(low), abs(high))
         added = abs(limits) @ abs(duals)
         added += widest @ (abs(self._cost) + abs(matrix).T @ abs(duals))
         terms = max(matrix.shape) + 10
@@ -106,7 +112,15 @@ class Relaxation:
         """Adds a row to the relaxation alone: the terms add up to at most 0."""
         self._add(([var.index for var, _ in terms], [size for _, size in terms], -np.inf, 0.0))
 
+    def _read_variables(self) -> None:
+        new = list(self._proto.variables)[len(self._low) :]
+        domains = [list(variable.domain) for variable in new]
+        self._low = np.append(self._low, [float(domain[0]) for domain in domains])
+        self._high = np.append(self._high, [float(domain[-1]) for domain in domains])
+        self._cost = np.append(self._cost, np.zeros(len(new)))
+
     def _refresh(self) -> None:
+        self._read_variables()
         constraints = self._proto.constraints
         for k in range(self._read, len(constraints)):
             for row in _rows(constraints[k]):

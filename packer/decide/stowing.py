@@ -1,11 +1,11 @@
 """What one case of a bay holds at best, in truth: by weight, volume, roles and places.
 
 A choice that geometry refuses is shrunk to a smallest set that does not fit and learned as a cut,
-then the next best is looked for; the cuts are the same as everywhere, widened to all that
-dominates, and shared. Where geometry has no swift verdict a choice counts as one that fits, so
-that no answer is ever too low. Source: the pricing of branch and price with the packing checked
-apart, as Pisinger & Sigurd 2007, "Using decomposition techniques and constraint programming for
-solving the two-dimensional bin-packing problem".
+then the next best is looked for; cuts are widened to all that dominates and shared among all
+cases. Where geometry has no swift verdict a choice counts as one that fits, so that no answer is
+ever too low. Source: the pricing of branch and price with the packing checked apart, as Pisinger
+& Sigurd 2007, "Using decomposition techniques and constraint programming for solving the
+two-dimensional bin-packing problem".
 """
 
 from __future__ import annotations
@@ -40,14 +40,13 @@ class Ground:
         self,
         problem: Problem,
         space: Space,
-        cuts: list[Cut],
         rows: list[SpaceRow],
         over: Callable[[], bool] = lambda: False,
     ) -> None:
-        """`cuts` and `rows` may grow meanwhile; `over` ends the work early."""
+        """`rows` and `cuts` may grow meanwhile; `over` ends the work early."""
         self.problem = problem
         self.space = space
-        self.cuts = cuts
+        self.cuts: list[Cut] = []
         self.rows = rows
         self.over = over
         self.spent = 0.0

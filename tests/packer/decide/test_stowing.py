@@ -22,7 +22,7 @@ from packer.model.trip import Box, Gear
 def stower_of(lines: list[Gear], room_g: int = 50_000) -> tuple[Ground, Stower]:
     """For one crate, 210 mm on each side, that takes so much."""
     problem = build(trip_of(lines, [crate("C"), rack("R")]), Wishes())
-    ground = Ground(problem, Space(problem), [], [])
+    ground = Ground(problem, Space(problem), [])
     most = [line.most for line in problem.lines]
     return ground, Stower(ground, problem.cases[0], problem.lines, most, [room_g, room_g // 2])
 
@@ -98,7 +98,7 @@ def test_nothing_that_goes_in_is_worth_more(flavour: str) -> None:
         lines = [i for i in problem.lines if spec.index in i.cases and i.most]
         if not lines:
             continue
-        ground = Ground(problem, Space(problem), [], [])
+        ground = Ground(problem, Space(problem), [])
         most = [line.most for line in lines]
         stower = Stower(ground, spec, lines, most, [spec.most_content_g])
         for prices in ([3 + 7 * k % 5 for k in range(len(lines))], [1] * len(lines)):
