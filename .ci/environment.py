@@ -133,7 +133,7 @@ def _install(python: Path, tests: bool) -> None:
 
 def _compile(python: Path) -> None:
     """Compile the packing code and keep it on disk, so that the first plan starts at once."""
-    say("Compiling the packing code for this machine (once, up to a minute) ...")
+    say("Compiling the packing code for this machine (once, about ten seconds) ...")
     command = [python, "-c", "from packer.decide import warm_up; warm_up()"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
     if done.returncode:

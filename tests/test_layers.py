@@ -65,7 +65,7 @@ OUTSIDE = {
     "packer.wishes": set(),
     "packer.rules": set(),
     "packer.geometry": {"numpy", "numba", "ortools"},
-    "packer.decide": {"numpy", "numba", "ortools", "scipy"},
+    "packer.decide": {"highspy", "numpy", "numba", "ortools", "scipy"},
     "packer.judge": set(),
     "packer.pipeline": set(),
     "packer.cli": {"uvicorn", "starlette"},

@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import import_module
@@ -57,7 +58,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         _overview().parse_args(words)
         _overview().print_help()
         return Outcome.BAD_INPUT
-    return _run(command, words[1:])
+    code = _run(command, words[1:])
+    if argv is None:
+        _leave_solvers_behind(code)
+    return code
+
+
+def _leave_solvers_behind(code: int) -> None:
+    """Ends the program at once where a solver is deep in work that nothing can stop.
+
+    Python would trip over its thread on the way out.
+    """
+    if any(thread.name.startswith("holdall-") for thread in threading.enumerate()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
 
 
 def _run(command: Command, words: list[str]) -> int:

@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from typing import Generic, TypeVar
 
 from packer.cli.talk import say, width
-from packer.model.solving import OnProgress, Progress, ShouldStop
+from packer.model.solving import COMPILING, OnProgress, Progress, ShouldStop
 
 Result = TypeVar("Result")
 Work = Callable[[OnProgress, ShouldStop], Result]
@@ -75,7 +75,7 @@ class _Task(threading.Thread, Generic[Result]):
     """A thread that keeps what the work returned or raised. A daemon: a second Ctrl-C ends it."""
 
     def __init__(self, work: Callable[[], Result]) -> None:
-        super().__init__(daemon=True)
+        super().__init__(name="holdall-work", daemon=True)
         # An event, not join(): an interrupted join() may take the thread for ended.
         self.finished = threading.Event()
         self._work = work
@@ -107,6 +107,7 @@ class _Display:
         self._last: Progress | None = None
         self._shown_best: int | None = None
         self._shown_at = 0.0
+        self._warned = False
         self._terminal = sys.stderr.isatty()
 
     def take(self, progress: Progress) -> None:
@@ -136,6 +137,9 @@ class _Display:
 
     def _is_news(self, seconds: float) -> bool:
         assert self._last is not None
+        if self._last.doing == COMPILING and not self._warned:
+            self._warned = True  # a log says at once why nothing comes
+            return True
         waited = seconds - self._shown_at
         changed = self._last.best_minor != self._shown_best
         return waited >= SPARSE_SECONDS and (changed or waited >= 3 * SPARSE_SECONDS)

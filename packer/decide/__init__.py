@@ -13,8 +13,8 @@ from functools import partial
 
 from packer.decide.causes import causes_of
 from packer.decide.evident import evident
-from packer.decide.finish import Effort, plan_of
-from packer.decide.improve import warm_up
+from packer.decide.finish import Effort, finish_s, plan_of
+from packer.decide.improve import is_warm, warm_up
 from packer.decide.piece_limit import exceeds, limited, too_many
 from packer.decide.polish import polish
 from packer.decide.problem import build
@@ -25,7 +25,15 @@ from packer.decide.strategy import run
 from packer.decide.watch import Watch
 from packer.model.outcome import Outcome
 from packer.model.plan import Plan
-from packer.model.solving import Answer, Limits, OnProgress, Progress, ShouldStop, Wishes
+from packer.model.solving import (
+    COMPILING,
+    Answer,
+    Limits,
+    OnProgress,
+    Progress,
+    ShouldStop,
+    Wishes,
+)
 from packer.model.trip import Trip
 
 __all__ = ["decide", "warm_up"]
@@ -44,7 +52,8 @@ def decide(
     be proved, or OUT_OF_TIME. Money is in minor units of the trip currency.
     """
     # Compiled before the clock starts: on a fresh machine it takes longer than a short limit.
-    on_progress(Progress(0.0, None, None, "making the packing code ready"))
+    doing = "making the packing code ready" if is_warm() else COMPILING
+    on_progress(Progress(0.0, None, None, doing))
     warm_up()
     watch = Watch(limits, should_stop)
     plain = build(trip, wishes)
@@ -55,6 +64,7 @@ def decide(
     if evident(problem):
         return Answer(Outcome.IMPOSSIBLE, None, 0, causes_together(problem, watch))
     search = Search(problem, watch, lambda progress: on_progress(_told(search, wishes, progress)))
+    watch.reserve(finish_s(problem, watch.seconds))
     run(search)
     if search.best is None:
         if not search.impossible:
@@ -89,4 +99,5 @@ def _made(search: Search, wishes: Wishes, found: Sketch, bound_minor: int) -> Pl
         watch.limits,
         effort,
         wishes.keep,
+        watch.finish_s,
     )

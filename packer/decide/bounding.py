@@ -13,15 +13,17 @@ from collections.abc import Callable
 
 from ortools.sat.python import cp_model
 
-from packer.decide.classes import ClassModel, StoppedError, Value, build_classes
+from packer.decide.classes import StoppedError, Value, build_classes
 from packer.decide.filling import BayFiller, Terms, fillers_of
 from packer.decide.improve import Improver, begun, pack
+from packer.decide.linear import LinearRows
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, whole_minor
 from packer.decide.sketch import Sketch, sketch_of
 from packer.decide.stowing import Ground
 from packer.decide.unfold import DockCut, Unfolder
+from packer.decide.whole import Listener, Status, Whole, solve_whole
 from packer.geometry import Verdict
 from packer.model.plan import Route
 
@@ -30,31 +32,14 @@ FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raise
 MOST_IDLE = 2  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
+LOOKS_EACH_DETERMINISTIC_S = 500  # of the whole model
 STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
 FILL_SHARE = 0.5  # of the time for rows of fillings
 LEAST_BELOW_S = 0.2  # for rows at one answer, or as long as it took to find it
-WORTH_FILLING = 1e-3  # of the bound: what rows of fillings must bring to stay
-BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
 DETERMINISTIC_S_EACH_FILLER = 0.02  # besides what its looks at geometry take
 MOST_SPREAD = 100  # cases above which answers are not spread: no packing of so many is proved
-MOST_SUGGESTED = 40  # cases above which packing each answer on the way takes too long
 MOST_FILLED = 40  # cases above which rows of fillings slow the whole model more than they raise it
-
-
-class _Suggester(cp_model.CpSolverSolutionCallback):
-    """Packs what each answer of the class model flies; now and then that is a better plan."""
-
-    def __init__(self, search: Search, classes: ClassModel) -> None:
-        super().__init__()
-        self._search = search
-        self.classes = classes
-
-    def on_solution_callback(self) -> None:
-        flown = [self.value(var) for var in self.classes.flown]
-        built = pack(self._search.problem, self._search.given, flown)
-        if built is not None:
-            self._search.offer(built, "packing what the bound flies")
 
 
 def bound_by_classes(search: Search, share_s: float) -> None:
@@ -82,7 +67,6 @@ def bound_by_classes(search: Search, share_s: float) -> None:
     while master.few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
         pass
     master.suggest()
-    master.keep_fillings()
     share = FIRST_SHARE
     while not over() and master.round(min(left_s(), share * share_s)):
         share = NEXT_SHARE
@@ -100,17 +84,19 @@ class Master:
             search.problem, search.space, *learned, search.watch, over, self._ground.cuts
         )
         self.classes = build_classes(search.problem, search.rows, over)
-        self._size = len(self.classes.model.proto.variables)
-        self._relaxation = Relaxation(self.classes.model)
+        self._relaxation = Relaxation(self.classes.model, over)
         self._relaxed = 0.0
         self._idle = 0
         self._fillers: list[BayFiller] = []
-        self._filled: list[Terms] = []
-        self._before_filling = 0.0
         self._values: list[float] = []
         self._honest = True
         self._small = len(search.problem.cases) <= MOST_SPREAD
         self.few = len(search.problem.cases) <= MOST_FILLED
+
+    @property
+    def rows(self) -> LinearRows:
+        """All linear rows so far: of the model, and of fillings."""
+        return self._relaxation.rows
 
     def relax(self, left_s: float) -> bool:
         """Solves the linear relaxation once; True if rows of space may raise it further."""
@@ -121,18 +107,15 @@ class Master:
         if not self._values:
             return False
         if not self._fillers:
-            self._before_filling, self._idle = self._relaxed, 0
-        rows = self._broken(self._value)
-        for terms in rows:
-            self._relaxation.limit(terms)
-        self._filled += rows
+            self._idle = 0
+        rows = self._learn_fillings(self._value)
         if not rows or not self._relax(left_s):
             return False
         self._learn_spaces()
         return self._idle < MOST_IDLE
 
-    def _broken(self, value: Value) -> list[Terms]:
-        """Rows of fillings that an answer breaks, at most one for each bay."""
+    def _learn_fillings(self, value: Value) -> bool:
+        """Adds the rows of fillings that an answer breaks, one for a bay; True if there are any."""
         watch, ground = self._search.watch, self._ground
         if not self._fillers:
             self._fillers = fillers_of(self.classes, ground)
@@ -144,7 +127,9 @@ class Master:
             rows += [terms] if terms else []
             watch.spent += DETERMINISTIC_S_EACH_FILLER + ground.spent
             ground.spent = 0.0
-        return rows
+        for terms in rows:
+            self._relaxation.limit(terms)
+        return bool(rows)
 
     def suggest(self) -> None:
         """Packs what the relaxation flies, rounded more and less: good starts, large trips most."""
@@ -169,14 +154,6 @@ class Master:
         walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or self._over())
         return walk.best if walk.complete else None
 
-    def keep_fillings(self) -> None:
-        """Gives the whole model the rows that bind, if they raised the relaxation by enough."""
-        if self._relaxed < self._before_filling * (1 + WORTH_FILLING):
-            return
-        for terms in self._filled:
-            if sum(size * self._value(var) for var, size in terms) > -BINDING:
-                self.classes.limit(terms)
-
     def _value(self, var: cp_model.IntVar) -> float:
         return self._values[var.index]
 
@@ -199,63 +176,50 @@ class Master:
     def round(self, left_s: float) -> bool:
         """Solves the whole model once; True if something was learned that changes it."""
         search, classes = self._search, self.classes
-        if search.bound_minor:
-            classes.model.add(classes.cost >= search.bound_minor)
+        begun = search.watch.work
         if search.best_minor is not None:  # what costs more is no use, and is cut off sooner so
             classes.model.add(classes.cost <= search.best_minor)
-        begun = search.watch.work
-        solver = cp_model.CpSolver()
-        search.watch.configure(solver, left_s)
-        solver.best_bound_callback = self._hear
-        few = len(search.problem.cases) <= MOST_SUGGESTED
-        suggester = _Suggester(search, classes) if few else None
-        with search.watch.guarding(solver.stop_search, lambda: search.proved):
-            status = solver.solve(classes.model, suggester)
-        search.watch.spent += solver.response_proto.deterministic_time
-        if status == cp_model.INFEASIBLE and self._honest:
+        clocked = search.watch.limits.deterministic is None
+        looks = None if clocked else int(left_s * LOOKS_EACH_DETERMINISTIC_S)
+        listener = Listener(self._hear, self._draft, lambda: self._over() or search.proved)
+        found = solve_whole(self.rows, listener, left_s if clocked else None, looks)
+        search.watch.spent += found.looks / LOOKS_EACH_DETERMINISTIC_S
+        if found.status is Status.INFEASIBLE and self._honest:
             self._conclude_nothing_below()
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if not found.values:
             return False
-        self._keep_as_hint(solver)
-        self._hear(solver.best_objective_bound)
-        learned = self._learn(classes.violated(search.row_maker, solver.value))
-        learned = self._learn_fillings(solver, begun) or learned
+        self._hear(found.bound)
+        learned = self._learn(classes.violated(search.row_maker, found.value))
+        if self.few and self._learn_fillings(found.value):
+            learned = True
+            self._fill_below(found, max(LEAST_BELOW_S, search.watch.work - begun))
         if learned or not self._small:
             return learned
-        return self._unfold(solver) or status == cp_model.FEASIBLE
+        return self._unfold(found) or found.status is Status.FEASIBLE
 
-    def _learn_fillings(self, solver: cp_model.CpSolver, begun: float) -> bool:
-        """Adds to the whole model the rows of fillings that its answer breaks."""
-        rows = self._broken(solver.value) if self.few else []
-        for terms in rows:
-            self.classes.limit(terms)
-        if rows:
-            self._fill_below(solver, max(LEAST_BELOW_S, self._search.watch.work - begun))
-        return bool(rows)
-
-    def _fill_below(self, solver: cp_model.CpSolver, share_s: float) -> None:
-        """The same for the relaxation with as many cases of each kind as the answer has.
+    def _fill_below(self, answer: Whole, share_s: float) -> None:
+        """Rows of fillings for the relaxation with as many cases of each kind as an answer has.
 
         Answers that differ in the units alone come one after the other; so most are cut off at
         once. Takes about `share_s` at most.
         """
-        end = self._search.watch.work + share_s
-        search = self._search
+        watch, best_minor = self._search.watch, self._search.best_minor
         counts = [berth.count for bay in self.classes.bays for berth in bay.berths]
-        fixed = {var.index: solver.value(var) for var in counts}
-        while self._search.watch.work < end and not self._over():
+        fixed = {var.index: answer.value(var) for var in counts}
+        end = watch.work + share_s
+        while watch.work < end and not self._over():
             found = self._relaxation.solve(fixed=fixed)
             if found is None:
                 return
-            search.watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
-            if search.best_minor is not None and found.bound > search.best_minor:
+            watch.spent += found.iterations / ITERATIONS_EACH_DETERMINISTIC_S
+            if best_minor is not None and found.bound > best_minor:
                 return
-            values = found.values
-            rows = self._broken(lambda var, values=values: values[var.index])  # type: ignore[misc]
-            for terms in rows:
-                self.classes.limit(terms)
-            if not rows:
+            if not self._learn_fillings(lambda var, at=found.values: at[var.index]):  # type: ignore[misc]
                 return
+
+    def _draft(self, values: tuple[int, ...]) -> None:
+        """Hands an answer of the whole model on, to be packed case by case."""
+        self._search.drafts.append(self.classes.draft(lambda var: values[var.index]))
 
     def _learn(self, rows: list[SpaceRow]) -> bool:
         """Adds rows to the model; True if any is new."""
@@ -264,23 +228,17 @@ class Master:
             self.classes.limit_space(row)
         return self._search.add_rows(new)
 
-    def _keep_as_hint(self, solver: cp_model.CpSolver) -> None:
-        model = self.classes.model
-        model.clear_hints()  # type: ignore[no-untyped-call]
-        for index, value in enumerate(list(solver.response_proto.solution)[: self._size]):
-            model.add_hint(model.get_int_var_from_proto_index(index), value)
-
     def _conclude_nothing_below(self) -> None:
         """The model has no answer at all: then there is no plan."""
         if self._search.best is None:
-            self._search.impossible = True
+            self._search.conclude_impossible()
 
     def _hear(self, bound: float) -> None:
         """A bound counts only while every cut of the model is proved."""
         if self._honest:
             self._search.raise_bound(whole_minor(bound), DOING)
 
-    def _unfold(self, solver: cp_model.CpSolver) -> bool:
+    def _unfold(self, solver: Whole) -> bool:
         """Spreads the answer over single cases; True if a cut was learned instead."""
         search = self._search
         flown = [solver.value(var) for var in self.classes.flown]

@@ -21,6 +21,7 @@ from packer.decide.dual import images
 from packer.decide.joint import most_of_lines
 from packer.decide.problem import SOFT_SHARE_PERCENT, CaseSpec, Line, Option, Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
+from packer.decide.sketch import Draft, DraftBay
 from packer.decide.unfold import Dock, DockCut
 from packer.model.plan import Route
 from packer.model.trip import CaseKind
@@ -94,6 +95,24 @@ class ClassModel:
                 dock = Dock(groups, bay.route, tuple(room for room, _ in rooms))
                 found.append((dock, {i: round(n) for i, n in content.items()}))
         return found
+
+    def draft(self, value: Callable[[cp_model.IntVar], int]) -> Draft:
+        """An answer as cases by bay and what they hold together."""
+        taken = [0] * len(self.problem.groups)
+        found: list[DraftBay] = []
+        for d, bay in enumerate(self.bays):
+            cases: list[tuple[int, int]] = []
+            for berth in bay.berths:
+                first, count = taken[berth.group], value(berth.count)
+                taken[berth.group] += count
+                option = berth.spec.options.index(berth.option)
+                members = self.problem.groups[berth.group][first : first + count]
+                cases += [(case, option) for case in members]
+            content = self.content(d, value)
+            counts = tuple((i, round(n)) for i, n in content.items() if round(n))
+            if cases:
+                found.append(DraftBay(tuple(cases), counts))
+        return tuple(found)
 
     def content(self, bay: int, value: Value) -> dict[int, float]:
         """Units by line in a bay; not whole where the answer is of a relaxation."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from packer.decide.hire import KitOffer, StopHire, UnitOffer
+from packer.decide.hire import KitOffer, StopHire, UnitOffer, grouped
 from packer.model.trip import Trip
 
 
@@ -137,10 +137,11 @@ def _each_covered(
     hired: list[cp_model.IntVar],
 ) -> None:
     """Each line by single offers alone, or by one kit completely."""
+    singles = grouped(zip(units, taken, strict=True), lambda pair: pair[0].line)
     for line, count in wanted.items():
-        singles = sum(v for o, v in zip(units, taken, strict=True) if o.line == line)
         by_kit = [v for k, v in zip(kits, hired, strict=True) if line in k.lines]
-        model.add(singles + count * sum(by_kit) == count)
+        single = sum(var for _, var in singles.get(line, ()))
+        model.add(single + count * sum(by_kit) == count)
         model.add_at_most_one(by_kit)
 
 

@@ -6,9 +6,15 @@ its own; the same description also feeds the joint model (contract sections 2, 5
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
 
 from packer.model.trip import Offer, Trip
+
+Key = TypeVar("Key", bound=Hashable)
+Row = TypeVar("Row")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +39,7 @@ class KitOffer:
     offer: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StopHire:
     """All that can be hired at one stop. `delivery_minor` holds suppliers that charge delivery."""
 
@@ -45,8 +51,12 @@ class StopHire:
 
     def offers_for(self, line: int) -> tuple[UnitOffer, ...]:
         """Single offers for a line, cheapest first."""
-        found = (offer for offer in self.units if offer.line == line)
-        return tuple(sorted(found, key=lambda offer: (offer.price_minor, offer.offer)))
+        return self._offers.get(line, ())
+
+    @cached_property
+    def _offers(self) -> dict[int, tuple[UnitOffer, ...]]:
+        ordered = sorted(self.units, key=lambda offer: (offer.price_minor, offer.offer))
+        return grouped(ordered, lambda offer: offer.line)
 
     def kits_for(self, line: int) -> tuple[KitOffer, ...]:
         """Kit offers that cover a line."""
@@ -58,6 +68,14 @@ class StopHire:
         if len(offers) != 1 or self.kits_for(line):
             return None
         return None if offers[0].supplier in self.delivery_minor else offers[0].price_minor
+
+
+def grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, tuple[Row, ...]]:
+    """Rows by key, in their order."""
+    found: dict[Key, list[Row]] = {}
+    for row in rows:
+        found.setdefault(key(row), []).append(row)
+    return {each: tuple(them) for each, them in found.items()}
 
 
 def stop_hires(trip: Trip) -> tuple[StopHire, ...]:
@@ -101,13 +119,14 @@ def _undominated(
 ) -> tuple[UnitOffer, ...]:
     """Offers that some plan could want: not beaten by an endless, undelivered, cheaper one."""
 
+    rivals = grouped(units, lambda offer: offer.line)
+
     def beaten(offer: UnitOffer) -> bool:
         return any(
-            other.line == offer.line
-            and other.most >= trip.gear[offer.line].quantity
+            other.most >= trip.gear[offer.line].quantity
             and (other.supplier not in delivery or other.supplier == offer.supplier)
             and (other.price_minor, other.offer) < (offer.price_minor, offer.offer)
-            for other in units
+            for other in rivals[offer.line]
         )
 
     return tuple(offer for offer in units if offer.most > 0 and not beaten(offer))
@@ -117,4 +136,4 @@ def most_covered(hire: StopHire, line: int) -> int:
     """How many units of a line the offers at this stop can cover together (a kit: all)."""
     if hire.kits_for(line):
         return 10**9
-    return sum(offer.most for offer in hire.units if offer.line == line)
+    return sum(offer.most for offer in hire.offers_for(line))

@@ -10,34 +10,46 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from packer.decide.problem import Problem
-from packer.decide.ranking import saving_per_share
+from packer.decide.ranking import hardness, saving_per_share
 from packer.decide.ruin import walk
+from packer.decide.ruin.exchange import ALL, FIRST, LAST
 from packer.decide.ruin.money import MISSING_MINOR as MISSING_MINOR
+from packer.decide.ruin.money import total_minor
 from packer.decide.ruin.state import (
     BEST,
     BEST_INSIDE,
     BEST_SUMS,
+    MEMO,
     OPTION,
     RANDOM,
     SHORT,
+    SUMS,
     TOTALS,
     UNITS,
     new_state,
 )
 from packer.decide.ruin.state import EFFORT as EFFORT_ROW
 from packer.decide.ruin.tables import FIXED, KIT_PRICES, OPTION_FROM, OPTIONS, ROUTE, table
-from packer.decide.sketch import Load, Sketch, planning_g, sketch_of
+from packer.decide.sketch import Draft, Load, Sketch, planning_g, sketch_of
 from packer.geometry import warm_up as warm_up_geometry
+from packer.geometry.beside import compiling_beside, is_compiled, note_compiled
 from packer.geometry.spaces import Ints, as_ints
 from packer.model.plan import Route
 
 CONSTRUCT_EFFORT = 4_000  # looks at empty spaces for one question
+EXCHANGE_EFFORT = 1_000
+EXCHANGES_AT_ONCE = 20_000  # between two looks at the clock
+HOT_SHARE, COLD_SHARE = 0.02, 0.0005  # of what a plan costs by case: how much dearer a step may be
+OVERFULL = 2.0  # times that: what it costs at first to overfill a case by all its room
+NONE_YET = 10**15
 STEPS_AT_ONCE = 50  # between two looks at the clock
 SHARES = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
 MOST_ROUNDS = 12
 NOTHING = Sketch(())
+_WALK = Path(walk.__file__).resolve().parent
 ROUTES = (Route.HOLD, Route.CABIN, Route.FREIGHT)  # in the order of ruin.tables
 
 
@@ -50,15 +62,39 @@ class Mood:
     warmth: float = 0.01
 
 
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What the geometry has answered to questions asked with one effort."""
+
+    effort: int
+    answers: Ints
+
+
+def _shared(state: Ints, memory: Memory | None, effort: int) -> Memory:
+    """The answers of a new state, which begin with those of a memory of the same effort."""
+    answers = table(state, MEMO)[:, 0]
+    if memory is not None and memory.effort == effort:
+        answers[:] = memory.answers
+    return Memory(effort, answers)
+
+
 class Improver:
     """Improves a sketch step by step; deterministic for a seed and a number of steps."""
 
     def __init__(
-        self, problem: Problem, given: Ints, start: Sketch, seed: int, mood: Mood = Mood()
+        self,
+        problem: Problem,
+        given: Ints,
+        start: Sketch,
+        seed: int,
+        mood: Mood = Mood(),
+        memory: Memory | None = None,
     ) -> None:
+        """`memory`: what the geometry has answered to others who ask with the same effort."""
         self._given = given
         self._warmth = mood.warmth
         self._state = loaded(problem, given, start, mood.effort)
+        self.memory = _shared(self._state, memory, mood.effort)
         self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 12_345
         walk.stand(given, self._state)
 
@@ -88,11 +124,91 @@ class Improver:
         return done
 
 
+class Exchanger:
+    """Exchanges the units of a sketch; it may get worse on the way, the best is kept."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        given: Ints,
+        start: Sketch | Draft,
+        seed: int,
+        steps: int,
+        memory: Memory | None = None,
+    ) -> None:
+        """`steps`: how many are to be taken in all, on which the cooling depends."""
+        self._given = given
+        held = start if isinstance(start, Sketch) else NOTHING
+        self._state = loaded(problem, given, held, EXCHANGE_EFFORT)
+        self.memory = _shared(self._state, memory, EXCHANGE_EFFORT)
+        self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 54_321
+        if isinstance(start, Sketch):
+            walk.stand(given, self._state)
+        else:
+            _lay(problem, given, self._state, start)
+        self._mood = self._mood_of(steps)
+
+    def _mood_of(self, steps: int) -> Ints:
+        used = max(1, int((table(self._state, SUMS)[:, UNITS] > 0).sum()))
+        short = int(self._state[self._state[TOTALS] + SHORT])
+        each = (total_minor(self._given, self._state) - short * MISSING_MINOR) / used
+        hot, cold = max(2, int(HOT_SHARE * each)), max(1, int(COLD_SHARE * each))
+        return as_ints([0, 0, steps, hot, cold, max(1, int(OVERFULL * each))])
+
+    @property
+    def best(self) -> Sketch:
+        """The cheapest packing so far that holds."""
+        return _sketch(self._given, self._state)
+
+    @property
+    def best_minor(self) -> int:
+        """What it costs, with MISSING_MINOR for each unit that must fly; NONE_YET if none is."""
+        return int(self._state[self._state[TOTALS] + BEST])
+
+    def run(self, stop: Callable[[], bool] = lambda: False) -> None:
+        """Takes all steps, unless told to stop."""
+        while self._mood[LAST] < self._mood[ALL] and not stop():
+            self._mood[FIRST] = self._mood[LAST]
+            self._mood[LAST] = min(self._mood[ALL], self._mood[LAST] + EXCHANGES_AT_ONCE)
+            walk.trade(self._given, self._state, self._mood)
+
+
+def _lay(problem: Problem, given: Ints, state: Ints, draft: Draft) -> None:
+    """Spreads what a draft says over its cases, hardest first."""
+    state[state[TOTALS] + BEST] = NONE_YET
+    first = table(given, OPTION_FROM)
+    bundle_of = {i: n for n, bundle in enumerate(problem.bundles) for i in bundle}
+    for bay in draft:
+        cases = as_ints([case for case, _ in bay.cases])
+        options = as_ints([first[case, 0] + option for case, option in bay.cases])
+        lines = [line for line, count in bay.counts for _ in range(count)]
+        lines.sort(key=lambda i: (-bundle_of.get(i, -1), -hardness(problem, problem.lines[i]), i))
+        walk.lay(given, state, cases, options, as_ints(lines))
+
+
 @cache
 def warm_up() -> None:
-    """Compiles the packing code, or loads it from the cache: some seconds once, else under one."""
-    warm_up_geometry()
+    """Compiles the packing code on two processors, or loads it: some seconds once, else under one.
+
+    What was compiled stays on disk for this machine.
+    """
+    if not is_warm():
+        with compiling_beside(warm_up_places):
+            walk.compiled()
     walk.compiled()
+    warm_up_places()
+    note_compiled(_WALK)
+
+
+def warm_up_places() -> None:
+    """The half of it that knows places."""
+    warm_up_geometry()
+    walk.asking()
+
+
+def is_warm() -> bool:
+    """True where the packing code was compiled before and is only to be loaded."""
+    return is_compiled(_WALK)
 
 
 def first_sketches(

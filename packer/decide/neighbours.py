@@ -52,7 +52,7 @@ def _one(search: Search, base: Sketch, rng: random.Random, size: int, limit_s: f
     with search.watch.guarding(solver.stop_search, lambda: search.proved):
         status = solver.solve(joint.model, catcher)
     search.watch.spent += solver.response_proto.deterministic_time
-    search.cuts += catcher.cuts
+    search.add_cuts(catcher.cuts)
     return status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
 
 

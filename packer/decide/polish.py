@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from ortools.sat.python import cp_model
 
+from packer.decide.cuts import Cut
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import CaseSpec, Problem
 from packer.decide.search import Search
@@ -19,6 +20,7 @@ from packer.model.plan import Plan, Route
 
 MOST_S = 2.0
 TIE_BREAK_G = 23_000  # contract 5.14
+HOLDS_DETERMINISTIC_S = 2.0  # every unit is fixed: presolve answers
 MOST_ROUNDS = 12
 GRAMS_A_STEP = 10
 ROOM_STEPS = 4_000
@@ -39,9 +41,10 @@ def polish(search: Search, keep: Plan | None, slack_minor: int) -> Sketch | None
         if earlier is not None and search.worth(earlier) <= ceiling:
             found = earlier
     best = (_rank(search.problem, found, old), found)
+    cuts = list(search.cuts)
     left_s = MOST_S
     for _ in range(MOST_ROUNDS):
-        joint = _model(search, found, old, ceiling)
+        joint = _model(search, cuts, found, old, ceiling)
         taste = _Taster(search, joint, old, best[1])
         solver = cp_model.CpSolver()
         search.watch.configure(solver, left_s)
@@ -50,6 +53,7 @@ def polish(search: Search, keep: Plan | None, slack_minor: int) -> Sketch | None
         search.watch.spent += solver.response_proto.deterministic_time
         left_s -= solver.wall_time
         rank = _rank(search.problem, taste.best, old)
+        cuts += taste.learned
         best = min(best, (rank, taste.best), key=lambda entry: entry[0])
         if not taste.learned or left_s <= 0.05 or search.watch.over():
             break
@@ -65,14 +69,13 @@ class _Taster(cp_model.CpSolverSolutionCallback):
         self._joint = joint
         self._old = old
         self.best = best
-        self.learned = False
+        self.learned: list[Cut] = []
 
     def on_solution_callback(self) -> None:
         found = self._joint.sketch(self)
         cuts = self._search.space.misfits(found)
         if cuts:
-            self._search.cuts += cuts
-            self.learned = True
+            self.learned = cuts
             self.stop_search()
             return
         problem = self._search.problem
@@ -80,10 +83,12 @@ class _Taster(cp_model.CpSolverSolutionCallback):
             self.best = found
 
 
-def _model(search: Search, start: Sketch, old: OldHomes, ceiling: int) -> JointModel:
+def _model(
+    search: Search, cuts: list[Cut], start: Sketch, old: OldHomes, ceiling: int
+) -> JointModel:
     problem = search.problem
     joint = build_joint(problem, ordered=not old)
-    for cut in search.cuts:
+    for cut in cuts:
         joint.forbid(cut)
     for row in search.rows:
         joint.limit_space(row)
@@ -212,4 +217,6 @@ def _holds(problem: Problem, found: Sketch) -> bool:
         return False
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
+    solver.parameters.max_deterministic_time = HOLDS_DETERMINISTIC_S
     return solver.solve(joint.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)

@@ -8,6 +8,7 @@ them, what nobody needs. All legs are collapsed by `packer.decide.airline`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import permutations
 
 from packer.decide import airline
@@ -33,7 +34,7 @@ class Option:
     cost_minor: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CaseSpec:
     """One case: `tare_g` is empty weight + scale margin; cases of one `group` are identical."""
 
@@ -44,12 +45,12 @@ class CaseSpec:
     options: tuple[Option, ...]
     cm3: int
 
-    @property
+    @cached_property
     def most_content_g(self) -> int:
         """The most that contents may weigh on any route; below 0 where the case cannot travel."""
         return max((option.upto_g for option in self.options), default=-1) - self.tare_g
 
-    @property
+    @cached_property
     def volume_mm3(self) -> int:
         """Inside volume of a box, 0 for other kinds."""
         inside = self.case.inside
@@ -101,7 +102,7 @@ class RoleCap:
     swing: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Problem:
     """Everything the solver works from."""
 
@@ -117,7 +118,7 @@ class Problem:
     cabin_pieces: int
     freight: Freight | None
 
-    @property
+    @cached_property
     def worth_minor(self) -> tuple[int, ...]:
         """For each line, the worth given up by one unit that does not fly, over all stops."""
         return tuple(line.gear.worth_minor * len(line.stops) for line in self.lines)
@@ -129,8 +130,9 @@ def build(trip: Trip, wishes: Wishes) -> Problem:
     options = [case_options(trip, bills, case) for case in trip.cases]
     tares = [case.empty_g + trip.scale_margin_g for case in trip.cases]
     hires = stop_hires(trip)
+    alike = _alike(trip, options, tares)
     lines = tuple(
-        _line(trip, index, gear, wishes, hires, options, tares)
+        _line(trip, index, gear, wishes, hires, _fitting(trip, gear, alike, options, tares))
         for index, gear in enumerate(trip.gear)
     )
     cases, groups = _case_specs(trip, lines, options, tares)
@@ -219,16 +221,10 @@ def _line(
     gear: Gear,
     wishes: Wishes,
     hires: tuple[StopHire, ...],
-    options: list[tuple[Option, ...]],
-    tares: list[int],
+    fits: tuple[int, ...],
 ) -> Line:
     law = travel_law(gear)
     routes = _routes(gear, law.cabin_only)
-    fits = tuple(
-        c
-        for c, case in enumerate(trip.cases)
-        if _goes_in(trip, gear, case, options[c], tares[c], routes)
-    )
     stops = tuple(s for s, stop in enumerate(trip.stops) if stop.name in gear.needed_at)
     uncovered = max((gear.quantity - most_covered(hires[s], index) for s in stops), default=0)
     flies = gear.choice is Choice.FLY or gear.name in wishes.fly
@@ -237,6 +233,38 @@ def _line(
     least = gear.quantity if flies else max(0, uncovered)
     most = 0 if stays or (idle and not flies) else _most_flown(gear, least, wishes)
     return Line(index, gear, least, most, routes, fits, grown_mm3(gear, trip), stops)
+
+
+def _alike(
+    trip: Trip, options: list[tuple[Option, ...]], tares: list[int]
+) -> tuple[tuple[int, ...], ...]:
+    """The cases in groups of which each takes the same single units, names aside."""
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for c, case in enumerate(trip.cases):
+        key = (
+            case.kind, case.inside, case.rack_half_units, case.rack_depth_mm, case.slot,
+            case.slots, tares[c], options[c],
+        )  # fmt: skip
+        groups.setdefault(key, []).append(c)
+    return tuple(tuple(group) for group in groups.values())
+
+
+def _fitting(
+    trip: Trip,
+    gear: Gear,
+    alike: tuple[tuple[int, ...], ...],
+    options: list[tuple[Option, ...]],
+    tares: list[int],
+) -> tuple[int, ...]:
+    """The cases that one unit goes in by itself."""
+    routes = _routes(gear, travel_law(gear).cabin_only)
+    found: list[int] = []
+    for group in alike:
+        named = [c for c in group if gear.only_in is None or trip.cases[c].name in gear.only_in]
+        first = group[0]
+        if named and _goes_in(trip, gear, trip.cases[first], options[first], tares[first], routes):
+            found += named
+    return tuple(sorted(found))
 
 
 def _most_flown(gear: Gear, least: int, wishes: Wishes) -> int:
@@ -269,8 +297,6 @@ def _goes_in(
     routes: frozenset[Route],
 ) -> bool:
     if gear.case_kind is not case.kind:
-        return False
-    if gear.only_in is not None and case.name not in gear.only_in:
         return False
     weight_ok = any(
         option.route in routes and tare_g + gear.weight_g <= option.upto_g for option in options

@@ -9,11 +9,12 @@ from ortools.sat.python import cp_model
 from packer.decide import sketch as sketching
 from packer.decide.cover import Coverer
 from packer.decide.cuts import Cut
+from packer.decide.improve import Memory
 from packer.decide.joint import JointModel, build_joint
 from packer.decide.problem import Problem
 from packer.decide.rows import RowMaker, SpaceRow, inside_of
 from packer.decide.ruin.given import given_of
-from packer.decide.sketch import Sketch, canonical
+from packer.decide.sketch import Draft, Sketch, canonical
 from packer.decide.space import Space
 from packer.decide.tariff import Tariff
 from packer.decide.watch import Watch
@@ -26,7 +27,7 @@ class Search:
     def __init__(self, problem: Problem, watch: Watch, on_progress: OnProgress) -> None:
         self.problem = problem
         self.watch = watch
-        self.space = Space(problem, watch.limits.seed, watch.over)
+        self.space = Space(problem, watch.limits.seed, watch.over, watch.ending)
         self.tariffs = [Tariff(problem.trip, hire) for hire in problem.hires]
         self.given = given_of(problem, watch.limits.seed, self.tariffs)
         self.coverer = Coverer(problem.trip, problem.hires)
@@ -34,12 +35,21 @@ class Search:
         self.best_minor: int | None = None
         self.bound_minor = 0
         self.seeds: list[Sketch] = []
+        self.drafts: list[Draft] = []
+        self.memories: dict[int, Memory] = {}
         self.cuts: list[Cut] = []
         self.rows: list[SpaceRow] = []
         self.row_maker = RowMaker(problem)
         self.impossible = False
         self._on_progress = on_progress
         self._lock = threading.RLock()
+        self._closed = False
+
+    def close(self) -> None:
+        """Nothing changes from here on, whatever a thread that is still busy may find."""
+        with self._lock:
+            self._closed = True
+            self.cuts, self.rows = list(self.cuts), list(self.rows)  # those others hold may grow
 
     def offer(self, found: Sketch, doing: str) -> bool:
         """Takes a sketch whose loads all fit, if it is cheaper than the best."""
@@ -47,6 +57,8 @@ class Search:
             return False
         with self._lock:
             minor = self.price(found)
+            if self._closed:
+                return False
             if self.best_minor is not None and minor >= self.best_minor:
                 return False
             self.best, self.best_minor = found, minor
@@ -68,15 +80,27 @@ class Search:
     def raise_bound(self, minor: int, doing: str) -> None:
         """Takes a proved lower bound, if it is higher."""
         with self._lock:
-            if minor > self.bound_minor:
+            if minor > self.bound_minor and not self._closed:
                 self.bound_minor = minor
                 self.report(doing)
 
     def add_rows(self, rows: list[SpaceRow]) -> bool:
         """Keeps rows that are new; True if any was."""
-        new = [row for row in rows if row not in self.rows]
-        self.rows += new
-        return bool(new)
+        with self._lock:
+            new = [row for row in rows if row not in self.rows and not self._closed]
+            self.rows += new
+            return bool(new)
+
+    def add_cuts(self, cuts: list[Cut]) -> None:
+        """Keeps cuts that the geometry taught."""
+        with self._lock:
+            if not self._closed:
+                self.cuts += cuts
+
+    def conclude_impossible(self) -> None:
+        """There is no plan: proved."""
+        with self._lock:
+            self.impossible = self.impossible or not self._closed
 
     @property
     def proved(self) -> bool:
@@ -168,7 +192,7 @@ def _one_round(search: Search, joint: JointModel, ceiling: int | None) -> bool:
         status = solver.solve(joint.model, catcher)
     search.watch.spent += solver.response_proto.deterministic_time
     if catcher.cuts:
-        search.cuts += catcher.cuts
+        search.add_cuts(catcher.cuts)
         return False
     if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and honest:
         _conclude(search, solver, status == cp_model.OPTIMAL, ceiling)
@@ -182,7 +206,7 @@ def _conclude(search: Search, solver: cp_model.CpSolver, found: bool, ceiling: i
     elif ceiling is not None:
         search.raise_bound(ceiling, "proved")
     else:
-        search.impossible = True
+        search.conclude_impossible()
 
 
 def whole_minor(bound: float) -> int:

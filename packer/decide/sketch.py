@@ -41,6 +41,19 @@ class Sketch:
         return tuple(totals)
 
 
+@dataclass(frozen=True, slots=True)
+class DraftBay:
+    """Cases alike inside and what is to go in all of them together: (case, which of its options)
+    and (line, units) pairs."""
+
+    cases: tuple[tuple[int, int], ...]
+    counts: tuple[tuple[int, int], ...]
+
+
+Draft = tuple[DraftBay, ...]
+"""A plan whose cases are not packed one by one yet."""
+
+
 def sketch_of(loads: Mapping[int, tuple[Route, Mapping[int, int]]]) -> Sketch:
     """A sketch from (route, units by line) for each case; empty cases are left at home."""
     made = [

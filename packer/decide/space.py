@@ -14,6 +14,7 @@ from packer.decide.cuts import Cut, lifted
 from packer.decide.problem import Problem
 from packer.decide.sketch import Load, Sketch
 from packer.geometry import Fit, Fitter, Item, Verdict
+from packer.geometry.exact import Guard, unguarded
 from packer.model.trip import CaseKind, Gear
 
 Counts = tuple[tuple[int, int], ...]
@@ -24,14 +25,21 @@ SHRINK_LIMIT = 0.3
 
 
 class Space:
-    """Answers about places, remembered. `over`: asked before anything long is begun."""
+    """Answers about places, remembered.
+
+    `over`: asked before anything long is begun; `guard`: stops what is long when time is over.
+    """
 
     def __init__(
-        self, problem: Problem, seed: int = 0, over: Callable[[], bool] = lambda: False
+        self,
+        problem: Problem,
+        seed: int = 0,
+        over: Callable[[], bool] = lambda: False,
+        guard: Guard = unguarded,
     ) -> None:
         self._problem = problem
         self._over = over
-        self._fitter = Fitter(problem.trip.clearance_mm, seed)
+        self._fitter = Fitter(problem.trip.clearance_mm, seed, guard)
         self._items = [_item(line.gear) if line.is_boxed else None for line in problem.lines]
         # Items are learned in one order, so that every Space answers alike.
         self._fitter.quick((1, 1, 1), [item for item in self._items if item is not None])

@@ -6,15 +6,29 @@ take turns with counted work, so that equal questions have equal answers on any 
 
 from __future__ import annotations
 
+import atexit
 import itertools
 import threading
 
 from packer.decide.bounding import bound_by_classes
-from packer.decide.improve import Improver, Mood, begun, first_sketches, warm_up
+from packer.decide.improve import (
+    EXCHANGE_EFFORT,
+    MISSING_MINOR,
+    NONE_YET,
+    Exchanger,
+    Improver,
+    Mood,
+    begun,
+    first_sketches,
+    warm_up,
+)
 from packer.decide.neighbours import search_neighbours
 from packer.decide.search import Search, solve_joint
-from packer.decide.sketch import Sketch
+from packer.decide.sketch import Draft, Sketch
+from packer.decide.turns import Turns
+from packer.decide.watch import GRACE_S
 
+WALK, EXCHANGE = "walk", "exchange"
 PHASES_S = (0.25, 0.5, 1.0, 2.0, 2.0, 4.0, 4.0, 8.0)  # then as the last, until the end
 PHASE_HOMES = 1_500  # pairs of line and case for which phases are so long; longer for more
 LONGEST = 20  # times so long at most
@@ -25,15 +39,19 @@ PATIENT = (Mood(500, 0.0003),)  # for more than MOST_HOMES: one step changes lit
 START_S = 0.5  # for further first plans: walking on from one is better
 OFFER_S = 0.05  # between two plans offered while a walk goes on
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
+EXCHANGES_EACH = 300  # steps of one exchange for each pair of a line and a case that takes it
+LEAST_EXCHANGES, MOST_EXCHANGES = 200_000, 3_000_000
+STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
 FAR_SHARE = 0.6  # where the joint model is too far from a proof
 JOINT_GAP = 0.002
-BOUND_SHARES = (0.9, 0.35)  # of the time for the class model at most: small trips, larger ones
+BOUND_SHARES = (0.9, 0.6)  # of the time for the class model at most: small trips, larger ones
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
 IDLE_STEPS = 100
+LEAVE_S = 2.0  # at the end of the program, which would trip over a solver still at work
 
 
 def run(search: Search) -> None:
@@ -96,26 +114,70 @@ def _side_by_side(search: Search) -> None:
         except BaseException as error:  # handed on below, in the thread that waits
             failed.append(error)
 
-    prover = threading.Thread(target=prove, daemon=True)
+    prover = threading.Thread(target=prove, name="holdall-prover", daemon=True)
     prover.start()
     _start(search)
     _improve(search, prover)
-    prover.join()
+    prover.join(GRACE_S)
+    search.close()
+    if prover.is_alive():  # left behind in what does not look at the clock; it finds all closed
+        atexit.register(prover.join, LEAVE_S)
     if failed:
         raise failed[0]
 
 
 def _improve(search: Search, prover: threading.Thread) -> None:
     """Ruin and recreate in phases, from the best plan or from one that the bound suggested."""
+    turns = Turns((WALK, EXCHANGE))
     for phase in itertools.count():
         if search.watch.over() or search.proved or search.impossible:
             return
         if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
-        start = _next_start(search)
-        longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
-        phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
-        _one_phase(search, _improver(search, start, phase), phase_s)
+        start = _packed_draft(search, phase) or _next_start(search)
+        before, begun_s = search.best_minor, search.watch.seconds
+        turn = WALK if search.best is None else turns.next()
+        if turn == WALK:
+            longer = min(LONGEST, max(1.0, _homes(search) / PHASE_HOMES))
+            phase_s = longer * PHASES_S[min(phase, len(PHASES_S) - 1)]
+            _one_phase(search, _improver(search, start, phase), phase_s)
+        else:
+            _exchanged(search, start, phase, "exchanging units")
+        gain = 0 if before is None or search.best_minor is None else before - search.best_minor
+        turns.note(turn, gain, search.watch.seconds - begun_s)
+
+
+def _packed_draft(search: Search, phase: int) -> Sketch | None:
+    """The newest answer of the class model, packed, if that is near the best plan."""
+    if not search.drafts:
+        return None
+    draft = search.drafts.pop()
+    search.drafts.clear()
+    return _exchanged(search, draft, phase, "packing what the bound flies")
+
+
+def _exchanged(search: Search, start: Sketch | Draft, phase: int, doing: str) -> Sketch | None:
+    """What exchanging units makes of a start, offered; None if it is not worth going on from."""
+
+    def enough() -> bool:
+        return search.watch.over() or search.proved or search.impossible
+
+    steps = min(MOST_EXCHANGES, max(LEAST_EXCHANGES, EXCHANGES_EACH * _homes(search)))
+    seed = search.watch.limits.seed * 1000 + phase
+    memory = search.memories.get(EXCHANGE_EFFORT)
+    exchanger = Exchanger(search.problem, search.given, start, seed, steps, memory)
+    exchanger.run(enough)
+    search.memories[EXCHANGE_EFFORT] = exchanger.memory
+    found, minor = exchanger.best, exchanger.best_minor
+    if MISSING_MINOR <= minor < NONE_YET:
+        walk = Improver(search.problem, search.given, found, seed)
+        walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or enough())
+        found, minor = walk.best, walk.best_minor
+    if minor >= MISSING_MINOR:
+        return None
+    search.offer(found, doing)
+    best = search.best_minor
+    return found if best is None or minor <= best * (1 + SEED_SLACK) else None
 
 
 def _next_start(search: Search) -> Sketch:
@@ -157,4 +219,8 @@ def _improver(search: Search, start: Sketch, phase: int) -> Improver:
     homes = _homes(search)
     moods = PATIENT if homes > MOST_HOMES else HURRIED if homes > HURRY else MOODS
     seed = search.watch.limits.seed * 1000 + phase
-    return Improver(search.problem, search.given, start, seed, moods[phase % len(moods)])
+    mood = moods[phase % len(moods)]
+    memory = search.memories.get(mood.effort)
+    improver = Improver(search.problem, search.given, start, seed, mood, memory)
+    search.memories[mood.effort] = improver.memory
+    return improver

@@ -5,13 +5,15 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 
 from ortools.sat.python import cp_model
 
 from packer.model.solving import Limits, ShouldStop
 
 HEARTBEAT_S = 0.05
+GRACE_S = 0.1  # what may still be taken once time is over
+MOST_RESERVED = 0.2  # of the limit
 
 
 class Watch:
@@ -21,7 +23,12 @@ class Watch:
         self.limits = limits
         self._should_stop = should_stop
         self._started = time.monotonic()
+        self._reserved_s = 0.0
         self.spent = 0.0
+
+    def reserve(self, seconds: float) -> None:
+        """Keeps so much of the limit, at most a share, for what follows the search."""
+        self._reserved_s = min(seconds, MOST_RESERVED * self.limits.seconds)
 
     @property
     def seconds(self) -> float:
@@ -35,8 +42,16 @@ class Watch:
 
     @property
     def left_s(self) -> float:
-        """Seconds left by the clock, never below 0."""
-        return max(0.0, self.limits.seconds - self.seconds)
+        """Seconds left by the clock for the search, never below 0."""
+        return max(0.0, self.limits.seconds - self._reserved_s - self.seconds)
+
+    @property
+    def finish_s(self) -> float | None:
+        """Seconds for what follows the search; None, as long as it takes, for counted work."""
+        if self.limits.deterministic is not None:
+            return None
+        left_s = 0.0 if self._should_stop() else self.limits.seconds - self.seconds
+        return max(GRACE_S, left_s)
 
     @property
     def left_deterministic(self) -> float:
@@ -67,6 +82,10 @@ class Watch:
         left = self.left_deterministic if share_s is None else min(share_s, self.left_deterministic)
         parameters.max_deterministic_time = max(0.001, left)
         parameters.num_workers = 1
+
+    def ending(self, stop: Callable[[], None]) -> AbstractContextManager[None]:
+        """Calls `stop` when time is over; by counted work only when the user asks for an end."""
+        return self.guarding(stop, self.over)
 
     @contextmanager
     def guarding(

@@ -7,7 +7,7 @@ how many identical things a case holds; `PartlyPacked` fills a case one thing at
 `pack_bins` packs many boxes into few identical bins.
 """
 
-from packer.geometry.arranging import Arrangement, arrange
+from packer.geometry.arranging import ARRANGE_EFFORT, Arrangement, arrange
 from packer.geometry.bins import BinPacking, pack_bins
 from packer.geometry.choosing import warm_up as warm_up_choosing
 from packer.geometry.counting import Count, max_count
@@ -20,6 +20,7 @@ from packer.geometry.spaces import as_ints
 
 __all__ = [
     "ANY",
+    "ARRANGE_EFFORT",
     "FIXED",
     "UPRIGHT",
     "Arrangement",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from packer.geometry.arrays import ascending, copy, copy_rows
 from packer.geometry.compiling import jit
 from packer.geometry.kernel import draw, first_order, least_after, stir, turn_all
 from packer.geometry.spaces import CAPACITY, NOWHERE, Ints, fill, start
@@ -82,7 +83,7 @@ def seek_rest(
                 value += lacks(trial, places, placed, clearance) << 56
                 if value < best:
                     best = value
-                    box[:] = trial
+                    copy(trial, box)
     return best
 
 
@@ -114,7 +115,7 @@ def build(
         )
         if value == NOWHERE:
             return int(k)
-        places[i] = box
+        copy(box, places[i])
         placed[i] = 1
         if fragile[i]:
             box[5] = inside[2]
@@ -125,7 +126,10 @@ def build(
 @jit
 def settle(places: Ints) -> None:
     """Let every box sink until it meets another or the floor; none changes places."""
-    for i in np.argsort(places[:, 2], kind="mergesort"):
+    bottoms = np.empty(places.shape[0], dtype=np.int64)
+    for i in range(places.shape[0]):
+        bottoms[i] = places[i, 2]
+    for i in ascending(bottoms):
         floor = 0
         for j in range(places.shape[0]):
             if places[j, 5] <= places[i, 2] and plan_overlap(places[i], places[j], 0) > 0:
@@ -151,17 +155,21 @@ def shift(inside: Ints, places: Ints, weights: Ints, clearance: int) -> None:
     """Move all boxes together along length and width, the centre of gravity to the middle."""
     for axis in range(2):
         wish = (inside[axis] - centre(places, weights, axis, clearance)) // 2
-        low = -places[:, axis].min()
-        high = inside[axis] - places[:, axis + 3].max()
-        move = min(max(wish, low), high)
-        places[:, axis] += move
-        places[:, axis + 3] += move
+        least, most = places[0, axis], places[0, axis + 3]
+        for i in range(1, places.shape[0]):
+            least, most = min(least, places[i, axis]), max(most, places[i, axis + 3])
+        move = min(max(wish, -least), inside[axis] - most)
+        for i in range(places.shape[0]):
+            places[i, axis] += move
+            places[i, axis + 3] += move
 
 
 @jit
 def judge_build(inside: Ints, places: Ints, weights: Ints, clearance: int) -> int:
     """How bad a settled packing is to build and to carry; smaller is better."""
-    placed = np.ones(places.shape[0], dtype=np.int64)
+    placed = np.empty(places.shape[0], dtype=np.int64)
+    for i in range(places.shape[0]):
+        placed[i] = 1
     value = 0
     for i in range(places.shape[0]):
         value += UNSUPPORTED * lacks(places[i], places, placed, clearance)
@@ -187,7 +195,9 @@ def first_build_order(sizes: Ints, weights: Ints, fragile: Ints, kind: int, orde
             keys[i] = keys[i] * small // max(sizes[i, 0] * sizes[i, 1] * sizes[i, 2] // 1000, 1)
         if fragile[i]:
             keys[i] -= 1 << 60
-    order[:] = np.argsort(-keys, kind="mergesort")
+    for i in range(n):
+        keys[i] = -keys[i]
+    copy(ascending(keys), order)
 
 
 @jit
@@ -232,13 +242,13 @@ def improve_kernel(
             shift(inside, places, weights, clearance)
             worth = judge_build(inside, places, weights, clearance)
             if worth < value or not found:
-                kept[:] = order
+                copy(order, kept)
             if worth < value:
                 value = worth
-                best[:] = places
+                copy_rows(places, best)
             found = True
         if found and draw(state, 2) == 0:
-            order[:] = kept
+            copy(kept, order)
         stir(order, min(placed, n - 1), state)
         trial += 1
     return value

@@ -19,6 +19,8 @@ from typing import Any, TypeVar, cast
 
 import numba
 
+from packer.geometry.parts import Kernel
+
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 _HERE = Path(__file__).resolve().parent
@@ -36,31 +38,35 @@ def jit_as(function: Function, signature: Any) -> Function:
     A function handed over stays a call: what calls it compiles without it, in a fraction of the
     time.
     """
-    return _compiled(function, signature)
+    compiled: Any = _compiled(function)
+    compiled.compile(signature)
+    compiled.disable_compile()
+    return cast(Function, compiled)
 
 
-def _compiled(function: Function, *signature: Any) -> Function:
-    folder = _cache_folder(Path(function.__code__.co_filename).resolve().parent)
+def _compiled(function: Function) -> Function:
+    folder = cache_folder(Path(function.__code__.co_filename).resolve().parent)
     settings: Any = numba.config
     before = settings.CACHE_DIR
     if folder is not None:
         settings.CACHE_DIR = str(folder)
     try:
-        njit: Any = numba.njit
-        compiled: Any = njit(*signature, cache=True, nogil=True)(function)
+        compiled = Kernel(function)
+        compiled.enable_caching()
     finally:
         settings.CACHE_DIR = before
     return cast(Function, compiled)
 
 
 @cache
-def _cache_folder(source: Path) -> Path | None:
-    """The folder for kernels written in `source`; None where it cannot be written."""
+def cache_folder(source: Path) -> Path | None:
+    """Where compiled code of the folder `source` is kept; None where nothing can be written."""
     base = source / "__pycache__"
     if not _writable(base):
         return None
-    _sweep(base)
-    return base / f"kernels-{_digest({source, _HERE})}"
+    folder = base / f"kernels-{_digest({source, _HERE})}"
+    _sweep(base, folder)
+    return folder
 
 
 def _writable(base: Path) -> bool:
@@ -72,16 +78,16 @@ def _writable(base: Path) -> bool:
 
 
 def _digest(folders: set[Path]) -> str:
-    """A name for what is compiled: all files of the folders that hold kernels."""
+    """A name for what is compiled, and how: all files of the folders that speak of it."""
     files = sorted(path for folder in folders for path in folder.glob("*.py"))
     texts = (path.read_bytes() for path in files)
-    whole = b"\0".join(text for text in texts if b"@jit" in text)
+    whole = b"\0".join(text for text in texts if b"jit" in text)
     return hashlib.sha256(whole + numba.__version__.encode()).hexdigest()[:16]
 
 
-def _sweep(base: Path) -> None:
-    """Forget caches that nothing has written to for two days."""
+def _sweep(base: Path, used: Path) -> None:
+    """Forget caches of other code that nothing has written to for two days."""
     limit = time.time() - _STALE_SECONDS
     for folder in base.glob("kernels-*"):
-        if folder.stat().st_mtime < limit:
+        if folder != used and folder.stat().st_mtime < limit:
             shutil.rmtree(folder, ignore_errors=True)

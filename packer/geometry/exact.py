@@ -8,7 +8,8 @@ question has the same answer on every machine.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -16,6 +17,13 @@ from ortools.sat.python import cp_model
 from packer.geometry.items import Fit, Item, Place, Sides, Verdict, turns_inside
 
 AXES = range(3)
+
+Guard = Callable[[Callable[[], None]], AbstractContextManager[None]]
+
+
+def unguarded(_stop: Callable[[], None]) -> AbstractContextManager[None]:
+    """Nobody stops the solver."""
+    return nullcontext()
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +42,12 @@ def solve_exactly(
     clearance_mm: int,
     seed: int = 0,
     deterministic_limit: float = 5.0,
+    guard: Guard = unguarded,
 ) -> Fit:
     """YES with places, NO with proof, or UNKNOWN when the limit is reached.
 
-    `deterministic_limit` is in the solver's own seconds of repeatable work.
+    `deterministic_limit` is in the solver's own seconds of repeatable work. `guard` is entered
+    while the solver works, with a function that stops it.
     """
     if any(not turns_inside(item, inside, clearance_mm) for item in items):
         return Fit(Verdict.NO)
@@ -52,7 +62,7 @@ def solve_exactly(
         _break_mirrors(model, inside, boxes, AXES)
     elif boxes:
         _break_mirrors(model, inside, boxes, range(2))
-    return _solve(model, boxes, clearance_mm, seed, deterministic_limit)
+    return _solve(model, boxes, clearance_mm, seed, deterministic_limit, guard)
 
 
 def _box(model: cp_model.CpModel, inside: Sides, item: Item, clearance_mm: int) -> _Box:
@@ -152,13 +162,15 @@ def _solve(
     clearance_mm: int,
     seed: int,
     deterministic_limit: float,
+    guard: Guard,
 ) -> Fit:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = deterministic_limit
-    status = solver.solve(model)
+    with guard(solver.stop_search):
+        status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return Fit(Verdict.NO)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from packer.geometry.bounds import refused
-from packer.geometry.exact import solve_exactly
+from packer.geometry.exact import Guard, solve_exactly, unguarded
 from packer.geometry.items import Fit, Item, Place, Sides, Verdict, grown, plain, turns_inside
 from packer.geometry.kernel import ANY, UPRIGHT, pack_kernel
 from packer.geometry.separating import NO, YES, separate
@@ -57,12 +57,14 @@ class Fitter:
     """Answers "do these items fit a case of this inside size" for one clearance.
 
     `clearance_mm` grows each length once. With equal `seed` equal questions have equal answers,
-    unless more effort was spent on them before.
+    unless more effort was spent on them before. `guard` is entered while the exact model is
+    solved, with a function that stops it.
     """
 
-    def __init__(self, clearance_mm: int, seed: int = 0) -> None:
+    def __init__(self, clearance_mm: int, seed: int = 0, guard: Guard = unguarded) -> None:
         self.clearance_mm = clearance_mm
         self.seed = seed
+        self._guard = guard
         self._codes: dict[Item, int] = {}
         self._plain: list[Item] = []
         self._content: list[tuple[Sides, bool, bool]] = []
@@ -187,7 +189,8 @@ class Fitter:
             )
             known.effort = effort
             if found:
-                known.verdict, known.corners = Verdict.YES, corners
+                known.corners = corners  # before the verdict: other threads may be looking
+                known.verdict = Verdict.YES
         return known
 
     def _refuse(self, key: _Key) -> _Known:
@@ -223,10 +226,11 @@ class Fitter:
     def _solve(self, key: _Key, limit: float) -> _Known:
         known = self._lookup(key)
         if known.verdict is Verdict.UNKNOWN and known.exact_limit < limit:
-            fit = solve_exactly(key[0], self._items(key), self.clearance_mm, self.seed, limit)
-            known.verdict, known.exact_limit = fit.verdict, limit
+            items = self._items(key)
+            fit = solve_exactly(key[0], items, self.clearance_mm, self.seed, limit, self._guard)
             if fit.places is not None:
                 known.corners = self._corners(fit.places)
+            known.verdict, known.exact_limit = fit.verdict, limit
         return known
 
     def _items(self, key: _Key) -> list[Item]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from packer.geometry.arrays import ascending, copy
 from packer.geometry.compiling import jit
 from packer.geometry.spaces import CAPACITY, NOWHERE, RULES, Ints, fill, seek, start
 
@@ -125,9 +126,9 @@ def first_order(sizes: Ints, fragile: Ints, kind: int, order: Ints) -> None:
             keys[i] = volume // max(short, 1)
         if fragile[i]:
             keys[i] -= 1 << 60
-    ranks = np.argsort(-keys, kind="mergesort")
-    for k in range(n):
-        order[k] = ranks[k]
+    for i in range(n):
+        keys[i] = -keys[i]
+    copy(ascending(keys), order)
 
 
 @jit
@@ -221,9 +222,9 @@ def search(
             return True
         if placed >= best_placed:
             best_placed = placed
-            best[:] = order
+            copy(order, best)
         elif draw(state, 8) == 0:
-            order[:] = best
+            copy(best, order)
             placed = best_placed
         stir(order, placed, state)
         prefer(turned, turns, state)

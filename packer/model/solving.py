@@ -73,6 +73,9 @@ class Progress:
         return (self.best_minor - self.bound_minor) / self.best_minor
 
 
+COMPILING = "compiling the packing code for this machine, once: about ten seconds"
+"""What goes on before the first plan on a machine."""
+
 OnProgress = Callable[[Progress], None]
 ShouldStop = Callable[[], bool]
 

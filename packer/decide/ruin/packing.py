@@ -60,6 +60,7 @@ from packer.decide.ruin.tables import (
     read,
     rows,
 )
+from packer.geometry.arrays import ascending
 from packer.geometry.compiling import jit
 from packer.geometry.spaces import Ints
 
@@ -108,7 +109,7 @@ def _order(given: Ints, state: Ints, pool: int, mood: Ints) -> Ints:
         if mood[RANK] == SAVING and read(given, LINES, lead, LEAST) > 0:
             value += MUST_FIRST
         state[keys + k] = -value
-    return np.argsort(state[keys : keys + pool], kind="mergesort")
+    return ascending(state[keys : keys + pool])
 
 
 @jit

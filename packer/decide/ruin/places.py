@@ -1,7 +1,7 @@
 """Does a unit still fit a case: sums, roles, then places, asked of the geometry and remembered.
 
 Compiled. Answers about places are remembered by a hash of the multiset of items and the shape of
-the case; they depend on nothing else, so a walk is the same whatever was asked before.
+the case. A case so full that the geometry has hardly ever said yes is asked about now and then.
 """
 
 from __future__ import annotations
@@ -12,14 +12,18 @@ import numpy as np
 
 from packer.decide.ruin.state import (
     CONTENT_G,
+    COUNT_TOUCHED,
     EFFORT,
+    FILLS,
     FLOWN,
     HASH,
     INSIDE,
+    LUCK,
     MEMO,
     MEMO_SIZE,
     OPTION,
     ROLES,
+    SAVED_FLOWN,
     SUM_COLUMNS,
     SUM_GROWN,
     SUM_HALVES,
@@ -27,7 +31,9 @@ from packer.decide.ruin.state import (
     SUM_SOFT,
     SUMS,
     TOTALS,
+    TOUCHED,
     UNITS,
+    dice,
 )
 from packer.decide.ruin.tables import (
     BOX_KIND,
@@ -65,6 +71,7 @@ from packer.decide.ruin.tables import (
     VOLUME,
     WEIGHT,
     read,
+    rows,
 )
 from packer.geometry.compiling import jit
 from packer.geometry.kernel import pack_kernel
@@ -72,6 +79,7 @@ from packer.geometry.spaces import Ints
 
 SOFT_SHARE = 85  # percent, contract 2.4; the same as problem.SOFT_SHARE_PERCENT
 PROBES = 8
+LEAST_ASKED, SELDOM, ASK_ONE_IN = 50, 50, 10  # a yes seldomer than so is asked for seldom
 
 Ask = Callable[[Ints, Ints, int, int], bool]
 
@@ -129,6 +137,37 @@ def _roles_take_one(given: Ints, state: Ints, case: int, line: int) -> bool:
 
 
 @jit
+def roles_hold(given: Ints, state: Ints) -> bool:
+    """One case lost: True if every case still holds no more of a role than the step leaves it.
+
+    Where units flown elsewhere count, a cap may be tighter than before: then all cases are asked.
+    """
+    for cap in range(rows(given, CAPS)):
+        if read(given, SWING_FROM, cap, 0) == read(given, SWING_FROM, cap + 1, 0):
+            continue
+        most = most_of(given, state, cap, -1)
+        if not _loosened(given, state, cap):
+            for case in range(rows(state, SUMS)):
+                if read(state, ROLES, case, cap) > most:
+                    return False
+            continue
+        for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
+            if read(state, ROLES, read(state, TOUCHED, k, 0), cap) > most:
+                return False
+    return True
+
+
+@jit
+def _loosened(given: Ints, state: Ints, cap: int) -> bool:
+    """True if a role's cap is no tighter than when the step began: untouched cases still hold."""
+    change = 0
+    for k in range(read(given, SWING_FROM, cap, 0), read(given, SWING_FROM, cap + 1, 0)):
+        line = read(given, SWING, k, 0)
+        change += state[state[FLOWN] + line] - state[state[SAVED_FLOWN] + line]
+    return bool(change >= 0)
+
+
+@jit
 def most_of(given: Ints, state: Ints, cap: int, extra: int) -> int:
     """How many units of a cap's lines one case may hold, once a unit of `extra` flies too."""
     most = read(given, CAPS, cap, 0)
@@ -160,9 +199,31 @@ def places_hold(given: Ints, state: Ints, case: int, extra: int, ask: Ask) -> bo
         if known == 0:
             break
         slot = (slot + 1) & (MEMO_SIZE - 1)
+    luck = _luck(given, state, case, extra)
+    if _hopeless(state, luck):
+        return False
     found = ask(given, state, case, extra)
     state[memo + slot] = key if found else key - 1
+    state[luck] += 1
+    state[luck + 1] += found
     return found
+
+
+@jit
+def _luck(given: Ints, state: Ints, case: int, extra: int) -> int:
+    """Where in the state it stands how often a case so full was asked about and had places."""
+    grown = read(state, SUMS, case, SUM_GROWN)
+    if extra >= 0:
+        grown += read(given, LINES, extra, GROWN)
+    fill = min(FILLS, grown * FILLS // max(1, read(given, CASES, case, VOLUME)))
+    return int(state[LUCK] + 2 * fill)
+
+
+@jit
+def _hopeless(state: Ints, luck: int) -> bool:
+    """True, most times, where the answer has nearly always been no: asking is what costs."""
+    asked, had = state[luck], state[luck + 1]
+    return bool(asked >= LEAST_ASKED and had * SELDOM < asked and dice(state, ASK_ONE_IN) > 0)
 
 
 def ask_geometry(given: Ints, state: Ints, case: int, extra: int) -> bool:

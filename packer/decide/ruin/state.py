@@ -33,8 +33,10 @@ from packer.geometry.spaces import Ints
 # Tables of a state; those that begin with SAVED have a row for each touched case.
 INSIDE, SUMS, ROLES, FLOWN, HIRE, KITS, TOTALS, TOUCHED, MARK = range(0, 18, 2)
 SAVED_INSIDE, SAVED_SUMS, SAVED_ROLES, SAVED_FLOWN, SAVED_HIRE, SAVED_KITS = range(18, 30, 2)
-SAVED_TOTALS, BEST_INSIDE, BEST_SUMS, POOL, KEYS, FAILED, BUNDLE_UNITS, MEMO = range(30, 46, 2)
-"""POOL holds parcels as (line, -1) or (-1, bundle); MEMO what the geometry has answered."""
+SAVED_TOTALS, BEST_INSIDE, BEST_SUMS, POOL, KEYS, FAILED, BUNDLE_UNITS, LUCK = range(30, 46, 2)
+MEMO = 46
+"""POOL holds parcels as (line, -1) or (-1, bundle); LUCK how often the geometry was asked, and
+said yes, by how full the case would be; MEMO what it has answered."""
 
 # Columns of SUMS; HASH adds up codes of rigid items, OPTION is -1 for a case that is not used.
 UNITS, CONTENT_G, SUM_GROWN, SUM_OWN, SUM_SOFT, SUM_HALVES, HASH, OPTION = range(8)
@@ -46,7 +48,8 @@ TOTAL_ROWS = 9
 LASTING = BEST  # this and all after it stay as they are when a step is taken back
 
 MOST_UNITS = 1_000  # in one case
-MEMO_SIZE = 1 << 18
+MEMO_SIZE = 1 << 20
+FILLS = 32  # rows of LUCK: from empty to full
 
 
 def new_state(sizes: Mapping[str, int]) -> Ints:
@@ -57,7 +60,7 @@ def new_state(sizes: Mapping[str, int]) -> Ints:
     by_case = [(cases, wide), (cases, SUM_COLUMNS), (cases, roles)]
     by_unit = [(lines, 1), (sizes["choices"], 1), (sizes["kits"], 1), (TOTAL_ROWS, 1)]
     shapes = [*by_case, *by_unit, (cases, 1), (cases, 1), *by_case, *by_unit, *by_case[:2]]
-    shapes += [(pool, 2), (pool, 1), (lines, 1), (lines, 1), (MEMO_SIZE, 1)]
+    shapes += [(pool, 2), (pool, 1), (lines, 1), (lines, 1), (FILLS + 1, 2), (MEMO_SIZE, 1)]
     state = tables_of([np.zeros(shape, dtype=np.int64) for shape in shapes])
     for case in range(cases):
         state[state[SUMS] + case * SUM_COLUMNS + OPTION] = -1

@@ -12,6 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numba import types
 
+from packer.decide.ruin.exchange import trade_steps
+from packer.decide.ruin.laying import lay_steps
 from packer.decide.ruin.money import book, price_empty, tighten, total_minor
 from packer.decide.ruin.packing import (
     CASE_NOISE,
@@ -24,16 +26,13 @@ from packer.decide.ruin.packing import (
     recreate,
 )
 from packer.decide.ruin.parcels import into_pool, ruin, wish
-from packer.decide.ruin.places import Ask, ask_geometry, most_of
+from packer.decide.ruin.places import Ask, ask_geometry, roles_hold
 from packer.decide.ruin.state import (
     BEST,
     BUNDLE_UNITS,
     COUNT_TOUCHED,
     CURRENT,
-    FLOWN,
     OPTION,
-    ROLES,
-    SAVED_FLOWN,
     SUMS,
     TOTALS,
     TOUCHED,
@@ -49,53 +48,69 @@ from packer.decide.ruin.tables import (
     BUNDLE,
     BUNDLE_FROM,
     BUNDLES,
-    CAPS,
     HARD,
     LARGE,
     LINES,
     SAVING,
-    SWING,
-    SWING_FROM,
     read,
     rows,
 )
 from packer.geometry.compiling import jit, jit_as
 from packer.geometry.spaces import Ints
 
+_TABLE, _NUMBER = types.int64[::1], types.int64
+_QUESTION = types.boolean(_TABLE, _TABLE, _NUMBER, _NUMBER)
+
 
 class _Compiled(NamedTuple):
     walk: Any
+    trade: Any
+    lay: Any
     construct: Any
     empty: Any
     load: Any
     stand: Any
-    ask: Any
 
 
 @cache
 def compiled() -> _Compiled:
-    """All that is called from outside, compiled or loaded from the cache: some seconds once."""
-    table, number = types.int64[::1], types.int64
-    asking = types.boolean(table, table, number, number)
-    pointer = types.FunctionType(asking)
+    """All else that is called from outside, compiled or loaded from the cache."""
+    table, number, pointer = _TABLE, _NUMBER, types.FunctionType(_QUESTION)
     return _Compiled(
         walk=jit_as(_walk, types.void(table, table, number, number, pointer)),
+        trade=jit_as(trade_steps, types.void(table, table, table, pointer)),
+        lay=jit_as(lay_steps, types.void(table, table, table, table, table, pointer)),
         construct=jit_as(_construct, types.void(table, table, table, pointer)),
         empty=jit_as(_empty, types.void(table, table)),
         load=jit_as(_load, types.void(table, table, number, number, table)),
         stand=jit_as(_stand, types.void(table, table)),
-        ask=jit_as(ask_geometry, asking),
     )
+
+
+@cache
+def asking() -> Any:
+    """The question about places, compiled or loaded from the cache."""
+    return jit_as(ask_geometry, _QUESTION)
 
 
 def walk(given: Ints, state: Ints, steps: int, threshold_minor: int) -> None:
     """Takes so many steps; what costs up to `threshold_minor` more is kept too."""
-    compiled().walk(given, state, steps, threshold_minor, compiled().ask)
+    compiled().walk(given, state, steps, threshold_minor, asking())
+
+
+def trade(given: Ints, state: Ints, mood: Ints) -> None:
+    """Exchanges units as `mood` says (`exchange.FIRST` and after); what holds may be the best."""
+    compiled().trade(given, state, mood, asking())
+
+
+def lay(given: Ints, state: Ints, cases: Ints, options: Ints, lines: Ints) -> None:
+    """Spreads units (by line) over unused cases, each by an option, even beyond their weight."""
+    compiled().lay(given, state, cases, options, lines, asking())
 
 
 def construct(given: Ints, state: Ints, more: Ints) -> None:
     """Packs so many more units of each line; what finds no case stays at home, or is short."""
-    compiled().construct(given, state, more, compiled().ask)
+    compiled().construct(given, state, more, asking())
 
 
 def empty(given: Ints, state: Ints) -> None:
@@ -155,29 +170,7 @@ def _settle(given: Ints, state: Ints) -> bool:
         case = read(state, TOUCHED, k, 0)
         if read(state, SUMS, case, OPTION) >= 0 and not tighten(given, state, case):
             return False
-    for cap in range(rows(given, CAPS)):
-        if read(given, SWING_FROM, cap, 0) == read(given, SWING_FROM, cap + 1, 0):
-            continue
-        most = most_of(given, state, cap, -1)
-        if not _loosened(given, state, cap):
-            for case in range(rows(state, SUMS)):
-                if read(state, ROLES, case, cap) > most:
-                    return False
-            continue
-        for k in range(state[state[TOTALS] + COUNT_TOUCHED]):
-            if read(state, ROLES, read(state, TOUCHED, k, 0), cap) > most:
-                return False
-    return True
-
-
-@jit
-def _loosened(given: Ints, state: Ints, cap: int) -> bool:
-    """True if a role's cap is no tighter than when the step began: untouched cases still hold."""
-    change = 0
-    for k in range(read(given, SWING_FROM, cap, 0), read(given, SWING_FROM, cap + 1, 0)):
-        line = read(given, SWING, k, 0)
-        change += state[state[FLOWN] + line] - state[state[SAVED_FLOWN] + line]
-    return bool(change >= 0)
+    return roles_hold(given, state)
 
 
 def _empty(given: Ints, state: Ints) -> None:

@@ -75,3 +75,20 @@ def test_an_unknown_command_is_refused(capsys):
         main(["flyit"])
     assert end.value.code == Outcome.BAD_INPUT
     assert "template" in capsys.readouterr().err
+
+
+def test_the_program_ends_while_a_solver_is_still_at_work():
+    """Its thread is left behind; the exit code and all that was printed stay."""
+    code = (
+        "import sys, threading, time\n"
+        "from packer.cli import main\n"
+        "work = threading.Thread(target=time.sleep, args=(60,), name='holdall-work')\n"
+        "work.start()\n"
+        "sys.argv = ['holdall', 'rules']\n"
+        "sys.exit(main())\n"
+    )
+    begun = time.monotonic()
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert len(done.stdout.splitlines()) > 10
+    assert time.monotonic() - begun < 50

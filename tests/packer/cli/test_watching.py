@@ -8,7 +8,7 @@ import time
 import pytest
 
 from packer.cli.watching import narrow_text, progress_text, watch
-from packer.model.solving import Progress
+from packer.model.solving import COMPILING, Progress
 
 
 def test_the_line_says_best_bound_gap_and_what_goes_on():
@@ -77,3 +77,17 @@ def test_without_a_terminal_lines_are_sparse(capsys, monkeypatch):
     lines = capsys.readouterr().err.splitlines()
     assert 1 <= len(lines) <= 5  # one here; a crowded machine takes longer over the twenty steps
     assert "best 50.00 EUR" in lines[0]
+
+
+def test_a_log_says_at_once_that_code_is_being_compiled(capsys, monkeypatch):
+    """Ten seconds of silence before the first plan of all would look like a fault."""
+    monkeypatch.setattr("packer.cli.watching.REDRAW_SECONDS", 0.02)
+
+    def work(on_progress, _stop):
+        on_progress(Progress(0.0, None, None, COMPILING, "EUR"))
+        time.sleep(0.2)
+
+    watch(work)
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 1
+    assert "compiling the packing code" in lines[0]

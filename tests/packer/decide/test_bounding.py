@@ -7,13 +7,14 @@ from collections import Counter
 import pytest
 from support.by_hand import crate, thing, trip_of
 from support.oracle import best_objective
-from support.searches import POSSIBLE, plan_from, search_of, solved
+from support.searches import POSSIBLE, plan_from, search_of
 from support.trips import generate
 
 from packer.decide.bounding import Master, bound_by_classes
 from packer.decide.classes import ClassModel
 from packer.decide.improve import first_sketches
 from packer.decide.sketch import Sketch, planning_g
+from packer.decide.whole import Status, solve_whole
 from packer.judge import judge
 from packer.model.solving import Limits
 from packer.model.trip import Box, Choice
@@ -91,19 +92,18 @@ def test_a_plan_that_packs_meets_every_row_of_the_bound(flavour: str) -> None:
         pass
     for _ in range(3):
         master.fill(5.0)
-    master.keep_fillings()
     for found in first_sketches(search.problem, search.given):
         search.offer(found, "a plan")
     assert search.best is not None
     assert search.best_minor is not None
-    classes = _held_to(master.classes, search.best)
-    solver = solved(classes.model)
-    assert solver is not None
-    assert round(solver.objective_value) <= search.best_minor
+    _held_to(master.classes, search.best)
+    found = solve_whole(master.rows)
+    assert found.status is Status.OPTIMAL
+    assert found.bound <= search.best_minor
 
 
-def _held_to(classes: ClassModel, sketch: Sketch) -> ClassModel:
-    """The model with units and cases fixed to those of a sketch."""
+def _held_to(classes: ClassModel, sketch: Sketch) -> None:
+    """Fixes units and cases of the model to those of a sketch."""
     problem = classes.problem
     units: Counter[tuple[int, int]] = Counter()
     cases: Counter[int] = Counter()
@@ -128,4 +128,3 @@ def _held_to(classes: ClassModel, sketch: Sketch) -> ClassModel:
     for bay in classes.bays:
         for berth in bay.berths:
             classes.model.add(berth.count == cases[berth.count.index])
-    return classes

@@ -3,7 +3,7 @@
 from support.by_hand import MOOR, QUAY, price, thing, trip_of
 from support.worked import eur
 
-from packer.decide.hire import StopHire, most_covered, stop_hires
+from packer.decide.hire import StopHire, grouped, most_covered, stop_hires
 from packer.model.trip import Delivery, Gear, Offer
 
 
@@ -67,3 +67,8 @@ def test_offers_together_reach_as_far_as_their_units() -> None:
     found = hire_of([thing("A", 5), thing("B")], price("A", 0, "house", available=1),
                     price("A", 900, available=2))  # fmt: skip
     assert (most_covered(found, 0), most_covered(found, 1)) == (3, 0)
+
+
+def test_rows_by_key_keep_their_order() -> None:
+    """Odd and even."""
+    assert grouped([3, 1, 2, 5, 4], lambda n: n % 2) == {1: (3, 1, 5), 0: (2, 4)}

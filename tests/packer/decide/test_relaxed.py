@@ -28,9 +28,9 @@ def test_a_knapsack_is_filled_by_a_fraction() -> None:
     assert found.values == [2.5]
 
 
-def test_clauses_count_and_conditions_do_not() -> None:
-    """Of a or b one is true, of not-b or c one, of a and c at most one; what holds only under a
-    condition is left out: 1.0 for a + b + c, where all whole answers cost at least 1."""
+def test_clauses_count_and_conditions_as_far_as_limits_go() -> None:
+    """Of a or b one is true, of not-b or c one, of a and c at most one; if a, all three are true:
+    b + c >= 2 a. That is 1.5 for a + b + c, where all whole answers cost at least 2."""
     model = cp_model.CpModel()
     a, b, c = (model.new_bool_var(name) for name in "abc")
     model.add_bool_or(a, b)
@@ -40,7 +40,7 @@ def test_clauses_count_and_conditions_do_not() -> None:
     model.minimize(a + b + c)
     found = Relaxation(model).solve()
     assert found is not None
-    assert found.bound == pytest.approx(1.0, abs=1e-6)
+    assert found.bound == pytest.approx(1.5, abs=1e-6)
 
 
 def test_rows_added_later_are_heeded() -> None:

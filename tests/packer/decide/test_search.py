@@ -8,6 +8,7 @@ from support.oracle import best_objective
 from support.searches import plan_from, search_of
 from support.trips import FLAVOURS, generate
 
+from packer.decide.cuts import Cut
 from packer.decide.problem import build
 from packer.decide.rows import SpaceRow
 from packer.decide.search import Search, solve_joint, whole_minor
@@ -112,3 +113,21 @@ def test_geometry_teaches_the_model_that_a_second_case_is_needed() -> None:
     assert (search.best_minor, search.bound_minor) == (11_000, 11_000)
     assert search.cuts or search.rows
     assert search.honest
+
+
+def test_once_closed_nothing_changes_any_more() -> None:
+    """Whatever a thread that was left behind may still find."""
+    search = two_crates()
+    search.offer(TWO, "by hand")
+    search.raise_bound(3000, "by hand")
+    cuts, rows = search.cuts, search.rows
+    search.close()
+    assert not search.offer(ONE, "too late")
+    search.raise_bound(5000, "too late")
+    search.add_cuts([Cut((), (0,), True)])
+    cuts.append(Cut((), (0,), True))
+    assert not search.add_rows([SpaceRow((500, 500, 500), ((0, 1),), 1)])
+    rows.append(SpaceRow((500, 500, 500), ((0, 1),), 1))
+    search.conclude_impossible()
+    assert (search.best, search.bound_minor, search.impossible) == (TWO, 3000, False)
+    assert (search.cuts, search.rows) == ([], [])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+import time
 from dataclasses import replace
 
 import pytest
@@ -10,7 +12,8 @@ from support.oracle import best_objective
 from support.searches import POSSIBLE, search_of
 from support.trips import generate
 
-from packer.decide import decide
+from packer.decide import decide, strategy
+from packer.decide.search import Search
 from packer.decide.strategy import run
 from packer.judge import judge
 from packer.model.outcome import Outcome
@@ -18,6 +21,7 @@ from packer.model.plan import Plan, Status
 from packer.model.solving import Limits
 from packer.model.trip import Choice, Trip
 
+PATIENCE_S = 8.0  # what a busy machine may take on top
 COUNTED = Limits(workers=1, deterministic=2.0)
 
 
@@ -73,3 +77,26 @@ def test_nothing_to_carry_is_a_plan_of_nothing() -> None:
     plan = decide(trip_of([], [crate("C")]), Limits(seconds=5, workers=1)).plan
     assert plan is not None
     assert (plan.status, plan.objective_minor, plan.pieces) == (Status.OPTIMAL, 0, ())
+
+
+def test_a_prover_that_hangs_is_left_behind_and_changes_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It raises the bound after the answer was given, when it may no longer be raised."""
+    released, finished = threading.Event(), threading.Event()
+    kept: list[Search] = []
+
+    def hang(search: Search, _total_s: float) -> None:
+        kept.append(search)
+        released.wait(60)
+        search.raise_bound(10**9, "too late")
+        finished.set()
+
+    monkeypatch.setattr(strategy, "_prove", hang)
+    begun = time.monotonic()
+    plan = decide(trip_of([thing("A", 2)], [crate("C")]), Limits(seconds=1.0)).plan
+    assert time.monotonic() - begun < 1.0 + PATIENCE_S
+    assert plan is not None
+    released.set()
+    assert finished.wait(PATIENCE_S)
+    assert kept[0].bound_minor == plan.bound_minor == 0

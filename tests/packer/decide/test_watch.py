@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 from support.trips import generate
 
 from packer.decide import decide
-from packer.decide.watch import Watch
+from packer.decide.watch import GRACE_S, Watch
 from packer.judge import judge
 from packer.model.outcome import Outcome
 from packer.model.solving import Limits, Progress
@@ -115,3 +115,41 @@ def test_an_end_asked_for_before_any_plan_leaves_at_most_the_first() -> None:
         assert answer.outcome is Outcome.OUT_OF_TIME
     else:
         assert judge(trip, answer.plan).breaches == ()
+
+
+def test_what_is_reserved_is_not_left_for_the_search() -> None:
+    """Two of sixty seconds for the end; never more than a fifth."""
+    watch = Watch(Limits(seconds=60.0), never)
+    watch.reserve(2.0)
+    assert 57.0 < watch.left_s <= 58.0
+    assert watch.finish_s is not None
+    assert 59.0 < watch.finish_s <= 60.0
+    watch.reserve(50.0)
+    assert 47.0 < watch.left_s <= 48.0
+
+
+def test_the_end_gets_a_moment_even_when_time_is_over() -> None:
+    """Also when the user asks for it; with counted work it takes what it takes."""
+    assert Watch(Limits(seconds=0.0), never).finish_s == GRACE_S
+    assert Watch(Limits(seconds=60.0), lambda: True).finish_s == GRACE_S
+    assert Watch(Limits(deterministic=1.0), never).finish_s is None
+
+
+def test_what_is_long_ends_when_time_is_over() -> None:
+    """By the clock; counted work goes on until it is asked to end."""
+    stopped = threading.Event()
+    with Watch(Limits(seconds=0.1), never).ending(stopped.set):
+        assert stopped.wait(PATIENCE_S)
+    stopped.clear()
+    with Watch(Limits(seconds=0.0, deterministic=1.0), never).ending(stopped.set):
+        assert not stopped.wait(0.2)
+
+
+def test_an_end_is_kept_on_a_large_trip() -> None:
+    """Sixty cases in two seconds, the geometry's exact answers and all included."""
+    trip = generate("bulky", "large", 1)
+    begun = time.monotonic()
+    plan = decide(trip, Limits(seconds=2.0)).plan
+    assert time.monotonic() - begun < 2.0 + PATIENCE_S
+    assert plan is not None
+    assert judge(trip, plan).breaches == ()
