@@ -36,10 +36,24 @@ LOOKS_EACH_DETERMINISTIC_S = 500  # of the whole model
 STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
 FILL_SHARE = 0.5  # of the time for rows of fillings
+BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
 LEAST_BELOW_S = 0.2  # for rows at one answer, or as long as it took to find it
 DETERMINISTIC_S_EACH_FILLER = 0.02  # besides what its looks at geometry take
 MOST_SPREAD = 100  # cases above which answers are not spread: no packing of so many is proved
+MOST_BY_CLAUSES = 20  # cases up to which CP-SAT solves the whole model sooner than HiGHS
 MOST_FILLED = 40  # cases above which rows of fillings slow the whole model more than they raise it
+
+
+class _Drafter(cp_model.CpSolverSolutionCallback):
+    """Hands on each answer on the way."""
+
+    def __init__(self, take: Callable[[tuple[int, ...]], None]) -> None:
+        super().__init__()
+        self._take = take
+
+    def on_solution_callback(self) -> None:
+        """Called by the solver at each answer."""
+        self._take(tuple(self.response_proto.solution))
 
 
 def bound_by_classes(search: Search, share_s: float) -> None:
@@ -88,10 +102,12 @@ class Master:
         self._relaxed = 0.0
         self._idle = 0
         self._fillers: list[BayFiller] = []
+        self._filled: list[Terms] = []
         self._values: list[float] = []
         self._honest = True
         self._small = len(search.problem.cases) <= MOST_SPREAD
         self.few = len(search.problem.cases) <= MOST_FILLED
+        self._tiny = len(search.problem.cases) <= MOST_BY_CLAUSES
 
     @property
     def rows(self) -> LinearRows:
@@ -108,14 +124,17 @@ class Master:
             return False
         if not self._fillers:
             self._idle = 0
-        rows = self._learn_fillings(self._value)
+        rows = self._broken(self._value)
+        for terms in rows:
+            self._relaxation.limit(terms)
+        self._filled += rows
         if not rows or not self._relax(left_s):
             return False
         self._learn_spaces()
         return self._idle < MOST_IDLE
 
-    def _learn_fillings(self, value: Value) -> bool:
-        """Adds the rows of fillings that an answer breaks, one for a bay; True if there are any."""
+    def _broken(self, value: Value) -> list[Terms]:
+        """The rows of fillings that an answer breaks, at most one for a bay."""
         watch, ground = self._search.watch, self._ground
         if not self._fillers:
             self._fillers = fillers_of(self.classes, ground)
@@ -127,9 +146,7 @@ class Master:
             rows += [terms] if terms else []
             watch.spent += DETERMINISTIC_S_EACH_FILLER + ground.spent
             ground.spent = 0.0
-        for terms in rows:
-            self._relaxation.limit(terms)
-        return bool(rows)
+        return rows
 
     def suggest(self) -> None:
         """Packs what the relaxation flies, rounded more and less: good starts, large trips most."""
@@ -177,13 +194,7 @@ class Master:
         """Solves the whole model once; True if something was learned that changes it."""
         search, classes = self._search, self.classes
         begun = search.watch.work
-        if search.best_minor is not None:  # what costs more is no use, and is cut off sooner so
-            classes.model.add(classes.cost <= search.best_minor)
-        clocked = search.watch.limits.deterministic is None
-        looks = None if clocked else int(left_s * LOOKS_EACH_DETERMINISTIC_S)
-        listener = Listener(self._hear, self._draft, lambda: self._over() or search.proved)
-        found = solve_whole(self.rows, listener, left_s if clocked else None, looks)
-        search.watch.spent += found.looks / LOOKS_EACH_DETERMINISTIC_S
+        found = self._by_clauses(left_s) if self._tiny else self._by_branches(left_s)
         if found.status is Status.INFEASIBLE and self._honest:
             self._conclude_nothing_below()
         if not found.values:
@@ -196,6 +207,49 @@ class Master:
         if learned or not self._small:
             return learned
         return self._unfold(found) or found.status is Status.FEASIBLE
+
+    def _by_branches(self, left_s: float) -> Whole:
+        search = self._search
+        clocked = search.watch.limits.deterministic is None
+        looks = None if clocked else int(left_s * LOOKS_EACH_DETERMINISTIC_S)
+        listener = Listener(self._hear, self._draft, lambda: self._over() or search.proved)
+        found = solve_whole(self.rows, listener, left_s if clocked else None, looks)
+        search.watch.spent += found.looks / LOOKS_EACH_DETERMINISTIC_S
+        return found
+
+    def _by_clauses(self, left_s: float) -> Whole:
+        """By CP-SAT: with what costs too much cut off sooner by far, where few cases are."""
+        search, classes = self._search, self.classes
+        self._keep_fillings()
+        classes.model.add(classes.cost >= search.bound_minor)
+        if search.best_minor is not None:
+            classes.model.add(classes.cost <= search.best_minor)
+        solver = cp_model.CpSolver()
+        search.watch.configure(solver, left_s)
+        solver.best_bound_callback = self._hear
+        with search.watch.guarding(solver.stop_search, self._over):
+            status = solver.solve(classes.model, _Drafter(self._draft))
+        search.watch.spent += solver.response_proto.deterministic_time
+        values = tuple(solver.response_proto.solution)
+        if status == cp_model.INFEASIBLE:
+            return Whole(Status.INFEASIBLE, (), float("-inf"), 0)
+        ended = Status.OPTIMAL if status == cp_model.OPTIMAL else Status.FEASIBLE
+        bound = solver.best_objective_bound
+        return Whole(ended, values, bound, 0) if values else Whole(Status.UNKNOWN, (), bound, 0)
+
+    def _keep_fillings(self) -> None:
+        """Gives the model itself the rows of fillings that bind in the relaxation."""
+        for terms in self._filled:
+            if sum(size * self._value(var) for var, size in terms) > -BINDING:
+                self.classes.limit(terms)
+        self._filled = []
+
+    def _learn_fillings(self, value: Value) -> bool:
+        """Adds to the whole model the rows of fillings that an answer breaks, if there are any."""
+        rows = self._broken(value)
+        for terms in rows:
+            self.classes.limit(terms)
+        return bool(rows)
 
     def _fill_below(self, answer: Whole, share_s: float) -> None:
         """Rows of fillings for the relaxation with as many cases of each kind as an answer has.
