@@ -10,7 +10,7 @@ In: the linear rows of a model. Out: `Relaxed`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -39,6 +39,7 @@ class Relaxation:
         """`over` is asked between two iterations; where it says yes, the solver stops."""
         self.rows = LinearRows(model)
         self._known = 0
+        self._held: set[int] = set()
         self._solver = quiet_solver()
 
         def asked(_kind: Any, _text: str, _out: Any, back: Any, _data: Any = None) -> None:
@@ -48,19 +49,36 @@ class Relaxation:
         self._solver.setCallback(asked, None)
         self._solver.startCallback(highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt)
 
-    def solve(self, seconds: float | None = None) -> Relaxed | None:
-        """The optimum of the relaxation; None where the time was too short or there is none."""
+    def solve(
+        self, seconds: float | None = None, fixed: Mapping[int, int] | None = None
+    ) -> Relaxed | None:
+        """The optimum of the relaxation; None where the time was too short or there is none.
+
+        `fixed`: values that variables are held to; then the bound holds for these alone.
+        """
         self.rows.refresh()
         self._pass_on()
+        low, high = self._hold(fixed or {})
         limit = highspy.kHighsInf if seconds is None else max(0.01, seconds)
         self._solver.setOptionValue("time_limit", self._solver.getRunTime() + limit)
         self._solver.run()
         if self._solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         answer = self._solver.getSolution()
-        bound = self._safe(np.array(answer.row_dual))
+        bound = self._safe(np.array(answer.row_dual), low, high)
         iterations = int(self._solver.getInfo().simplex_iteration_count)
         return Relaxed(bound, list(answer.col_value), iterations)
+
+    def _hold(self, fixed: Mapping[int, int]) -> tuple[Floats, Floats]:
+        """Holds these variables, and frees those held before; the limits of all."""
+        for index in [*(self._held - fixed.keys()), *fixed]:
+            low, high = self.rows.low[index], self.rows.high[index]
+            least = fixed.get(index, low)
+            self._solver.changeColBounds(index, least, fixed.get(index, high))
+        self._held = set(fixed)
+        lows, highs = self.rows.low.copy(), self.rows.high.copy()
+        lows[list(fixed)] = highs[list(fixed)] = list(fixed.values())
+        return lows, highs
 
     def limit(self, terms: Sequence[tuple[cp_model.IntVar, int]]) -> None:
         """Adds a row to the relaxation alone: the terms add up to at most 0."""
@@ -79,7 +97,7 @@ class Relaxation:
             )  # fmt: skip
         self._known = len(rows)
 
-    def _safe(self, duals: Floats) -> float:
+    def _safe(self, duals: Floats, low: Floats, high: Floats) -> float:
         """The bound of the duals: b y + the least of (c - A y) x within the limits of x."""
         rows = self.rows
         limits = np.where(duals > 0, rows.least, rows.most)
@@ -87,8 +105,8 @@ class Relaxation:
         limits = np.where(np.isfinite(limits), limits, 0.0)
         matrix = rows.matrix()
         reduced = rows.cost - matrix.T @ held
-        least = np.minimum(reduced * rows.low, reduced * rows.high)
-        widest = np.maximum(abs(rows.low), abs(rows.high))
+        least = np.minimum(reduced * low, reduced * high)
+        widest = np.maximum(abs(low), abs(high))
         added = abs(limits) @ abs(held)
         added += widest @ (abs(rows.cost) + abs(matrix).T @ abs(held))
         terms = max(matrix.shape) + 10

@@ -18,6 +18,7 @@ from packer.geometry.exact import Guard, unguarded
 from packer.model.trip import CaseKind, Gear
 
 Counts = tuple[tuple[int, int], ...]
+Check = Callable[[int, Counts], Fit]
 
 EXACT_LIMIT = 2.0  # deterministic seconds of the exact model for one question
 SHRINK_LIMIT = 0.3
@@ -76,6 +77,14 @@ class Space:
             return self._fitter.quick(inside, self.units(rigid))
         return self._fitter.decide(inside, self.units(rigid), deterministic_limit=limit)
 
+    def swift(self, case: int, counts: Sequence[tuple[int, int]]) -> Fit:
+        """The answer within some milliseconds: of few objects nearly always exact."""
+        inside = self._inside(case)
+        rigid = self.rigid(counts)
+        if inside is None or not rigid:
+            return Fit(Verdict.YES, ())
+        return self._fitter.swift(inside, self.units(rigid))
+
     def misfits(self, sketch: Sketch) -> list[Cut]:
         """A cut for every load of a sketch for which no packing is known; [] if all fit."""
         found = (self.misfit_cut(load) for load in sketch.loads)
@@ -84,7 +93,15 @@ class Space:
     def misfit_cut(self, load: Load) -> Cut | None:
         """A cut for a load for which no packing is known; None if it fits."""
         verdict = self.check(load.case, load.counts).verdict
-        return None if verdict is Verdict.YES else self._cut(load, verdict is Verdict.NO)
+        return (
+            None if verdict is Verdict.YES else self._cut(load, verdict is Verdict.NO, self._soon)
+        )
+
+    def swift_cut(self, load: Load) -> Cut | None:
+        """A cut for a load that is refused within some milliseconds; None for all others."""
+        if self.swift(load.case, load.counts).verdict is not Verdict.NO:
+            return None
+        return self._cut(load, True, self.swift)
 
     def misfit(self, sketch: Sketch) -> bool:
         """True if for some load of a sketch no packing is known."""
@@ -98,17 +115,22 @@ class Space:
             return None
         return spec.inside.sides
 
-    def _cut(self, load: Load, proved: bool) -> Cut:
-        counts = self._shrink(load.case, dict(self.rigid(load.counts)), proved)
+    def _soon(self, case: int, counts: Counts) -> Fit:
+        return self.check(case, counts, SHRINK_LIMIT)
+
+    def _cut(self, load: Load, proved: bool, check: Check) -> Cut:
+        counts = self._shrink(load.case, dict(self.rigid(load.counts)), proved, check)
         return Cut(lifted(self._problem, counts), self._no_roomier(load.case), proved)
 
-    def _shrink(self, case: int, counts: dict[int, int], proved: bool) -> dict[int, int]:
+    def _shrink(
+        self, case: int, counts: dict[int, int], proved: bool, check: Check
+    ) -> dict[int, int]:
         """Takes units away one by one as long as the rest still (provably) does not fit."""
         for line in sorted(counts, key=lambda i: self._problem.lines[i].own_mm3):
             while counts.get(line, 0) and not self._over():
                 fewer = {i: n - (i == line) for i, n in counts.items()}
                 fewer = {i: n for i, n in fewer.items() if n}
-                verdict = self.check(case, tuple(sorted(fewer.items())), SHRINK_LIMIT).verdict
+                verdict = check(case, tuple(sorted(fewer.items()))).verdict
                 if verdict is Verdict.YES or (proved and verdict is not Verdict.NO):
                     break
                 counts = fewer

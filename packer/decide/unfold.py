@@ -71,13 +71,18 @@ class Unfolder:
         rows: list[SpaceRow],
         watch: Watch | None = None,
         over: Callable[[], bool] | None = None,
+        known: list[Cut] | None = None,
     ) -> None:
-        """`over`, asked often, ends the work early; by itself the watch does."""
+        """`over`, asked often, ends the work early; by itself the watch does.
+
+        `known`: cuts that count besides; what is learned is added here too.
+        """
         self._problem = problem
         self._watch = watch or Watch(Limits(seconds=float("inf")), lambda: False)
         self._over = over or self._watch.over
         self._space = space
         self._cuts = cuts
+        self._known = cuts if known is None else known
         self._rows = rows
 
     def spread(
@@ -172,7 +177,8 @@ class Unfolder:
             if not learned:
                 return Spread(Verdict.YES, contents)
             proved = proved and all(cut.proved for cut in learned)
-            self._cuts += [cut for cut in learned if cut not in self._cuts]
+            for kept in {id(self._cuts): self._cuts, id(self._known): self._known}.values():
+                kept += [cut for cut in learned if cut not in kept]
             if not proved:
                 return Spread(Verdict.UNKNOWN)
         return Spread(Verdict.UNKNOWN)
@@ -209,7 +215,8 @@ class Unfolder:
                 self._barred(model, dock, x, c)
             if c and (dock.rooms_g[c], dock.groups[c]) == (dock.rooms_g[c - 1], dock.groups[c - 1]):
                 model.add(weights[c - 1] >= weights[c])
-            self._learned_rows(model, spec, {i: x[i, c] for i in counts}, c)
+            self._space_rows(model, spec, {i: x[i, c] for i in counts})
+            self._cut_rows(model, spec, {i: x[i, c] for i in counts}, counts)
         for bundle in self._problem.bundles if flown is not None else ():
             _bundle_rows(model, [i for i in bundle if i in counts], x, rooms)
         return model, x
@@ -223,23 +230,35 @@ class Unfolder:
             if room == c and first not in self._problem.lines[i].cases:
                 model.add(var == 0)
 
-    def _learned_rows(
-        self, model: cp_model.CpModel, spec: CaseSpec, inside: dict[int, cp_model.IntVar], c: int
+    def _space_rows(
+        self, model: cp_model.CpModel, spec: CaseSpec, inside: dict[int, cp_model.IntVar]
     ) -> None:
         size = inside_of(self._problem, spec.index)
         for row in self._rows:
             if row.inside == size:
                 model.add(sum(v * inside[i] for i, v in row.values if i in inside) <= row.whole)
-        for n, cut in enumerate(self._cuts):
+
+    def _cut_rows(
+        self,
+        model: cp_model.CpModel,
+        spec: CaseSpec,
+        inside: dict[int, cp_model.IntVar],
+        counts: Counts,
+    ) -> None:
+        """The cuts whose demands the contents could meet at all."""
+        flags: dict[tuple[tuple[int, ...], int], cp_model.IntVar] = {}
+        for cut in self._known:
             if spec.index not in cut.cases or not cut.proved:
                 continue
-            met = []
-            for lines, count in cut.demands:
-                units = [inside[i] for i in lines if i in inside]
-                flag = model.new_bool_var(f"cut {n},{c}")
-                model.add(sum(units) <= count - 1).only_enforce_if(~flag)
-                met.append(~flag)
-            model.add_bool_or(met)
+            met = [(tuple(sorted(lines & counts.keys())), n) for lines, n in cut.demands]
+            if any(sum(counts[i] for i in lines) < n for lines, n in met):
+                continue
+            for lines, n in met:
+                if (lines, n) not in flags:
+                    flags[lines, n] = model.new_bool_var(f"fewer than {n} of {len(lines)}")
+                    units = sum(inside[i] for i in lines)
+                    model.add(units <= n - 1).only_enforce_if(flags[lines, n])
+            model.add_bool_or([flags[demand] for demand in met])
 
 
 def _bundle_rows(

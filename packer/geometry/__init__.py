@@ -9,6 +9,7 @@ how many identical things a case holds; `PartlyPacked` fills a case one thing at
 
 from packer.geometry.arranging import ARRANGE_EFFORT, Arrangement, arrange
 from packer.geometry.bins import BinPacking, pack_bins
+from packer.geometry.choosing import warm_up as warm_up_choosing
 from packer.geometry.counting import Count, max_count
 from packer.geometry.fitter import Fitter
 from packer.geometry.items import Fit, Item, Place, Verdict
@@ -49,5 +50,6 @@ def warm_up() -> None:
     max_count((5, 5, 6), flat[0], 1)
     one = as_ints([1])
     best_fillings(one, one, one, one, one, 1)
+    warm_up_choosing()
     if fit.places is not None:
         arrange((5, 5, 6), flat, 1, fit.places, effort=1)

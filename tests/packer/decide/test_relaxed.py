@@ -95,3 +95,22 @@ def test_relaxed_classes_are_below_whole_classes(flavour: str) -> None:
     assert solver is not None
     assert found is not None
     assert found.bound <= solver.objective_value
+
+
+def test_values_held_bound_these_alone() -> None:
+    """x + y >= 3 at 1 and 2 each: 3 in all, 5 with x held at 1; a variable may come later."""
+    model = cp_model.CpModel()
+    x, y = (model.new_int_var(0, 9, name) for name in "xy")
+    model.add(x + y >= 3)
+    model.minimize(x + 2 * y)
+    relaxation = Relaxation(model)
+    free = relaxation.solve()
+    held = relaxation.solve(fixed={x.index: 1})
+    assert free is not None
+    assert held is not None
+    assert (round(free.bound, 3), round(held.bound, 3)) == (3.0, 5.0)
+    model.add(x <= model.new_int_var(0, 2, "z"))
+    later = relaxation.solve()
+    assert later is not None
+    assert round(later.bound, 3) == 4.0
+    assert relaxation.solve(fixed={x.index: 3}) is None

@@ -32,11 +32,12 @@ def test_every_yes_is_a_packing_and_the_two_searches_never_contradict(
     bound = Fitter(clear).bound(inside, items)
     exact = Fitter(clear).exact(inside, items)
     decided = Fitter(clear).decide(inside, items)
-    for fit in (quick, exact, decided):
+    swift = Fitter(clear).swift(inside, items)
+    for fit in (quick, exact, decided, swift):
         if fit.places is not None:
             assert_packed(fit, items, inside, clear)
     assert exact.verdict is not Verdict.UNKNOWN
-    assert {quick.verdict, bound.verdict} <= {exact.verdict, Verdict.UNKNOWN}
+    assert {quick.verdict, bound.verdict, swift.verdict} <= {exact.verdict, Verdict.UNKNOWN}
     assert decided.verdict is exact.verdict
 
 
