@@ -28,8 +28,9 @@ from packer.geometry import Verdict
 from packer.model.plan import Route
 
 DOING = "counting cases by class"
+GLANCE_SHARE = 0.2  # of the time for a first look at whole answers: they are starts for plans
 FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raises the bound
-MOST_IDLE = 2  # rounds of the relaxation that hardly raise it
+MOST_IDLE = 5  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
 LOOKS_EACH_DETERMINISTIC_S = 500  # of the whole model
@@ -77,10 +78,14 @@ def bound_by_classes(search: Search, share_s: float) -> None:
         return
     while not over() and master.relax(left_s()):
         pass
+    if not master.tiny:
+        master.suggest()
+        master.round(GLANCE_SHARE * share_s)
     least_s = (1 - FILL_SHARE) * share_s
     while master.few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
         pass
-    master.suggest()
+    if master.tiny:
+        master.suggest()
     share = FIRST_SHARE
     while not over() and master.round(min(left_s(), share * share_s)):
         share = NEXT_SHARE
@@ -107,7 +112,7 @@ class Master:
         self._honest = True
         self._small = len(search.problem.cases) <= MOST_SPREAD
         self.few = len(search.problem.cases) <= MOST_FILLED
-        self._tiny = len(search.problem.cases) <= MOST_BY_CLAUSES
+        self.tiny = len(search.problem.cases) <= MOST_BY_CLAUSES
 
     @property
     def rows(self) -> LinearRows:
@@ -194,7 +199,7 @@ class Master:
         """Solves the whole model once; True if something was learned that changes it."""
         search, classes = self._search, self.classes
         begun = search.watch.work
-        found = self._by_clauses(left_s) if self._tiny else self._by_branches(left_s)
+        found = self._by_clauses(left_s) if self.tiny else self._by_branches(left_s)
         if found.status is Status.INFEASIBLE and self._honest:
             self._conclude_nothing_below()
         if not found.values:

@@ -113,11 +113,18 @@ class Improver:
         """True once everything that must fly has a case."""
         return self.best_minor < MISSING_MINOR
 
-    def run(self, steps: int, share_done: Callable[[int], float], stop: Callable[[], bool]) -> int:
-        """Takes up to `steps` steps; `share_done(step)` in [0, 1] cools the threshold down."""
+    def run(
+        self,
+        steps: int,
+        share_done: Callable[[int], float],
+        stop: Callable[[], bool],
+        at_once: int = STEPS_AT_ONCE,
+    ) -> int:
+        """Takes up to `steps` steps; `share_done(step)` in [0, 1] cools the threshold down, and
+        is asked, as `stop` is, after every `at_once`."""
         done = 0
         while done < steps and not stop():
-            count = min(STEPS_AT_ONCE, steps - done)
+            count = min(at_once, steps - done)
             warmth = self._warmth * (1 - min(1.0, share_done(done))) ** 2
             walk.walk(self._given, self._state, count, int(warmth * self.best_minor))
             done += count

@@ -47,10 +47,12 @@ SMALL_JOINT = 600  # variables of units by case up to which the joint model prov
 NEIGHBOUR_SHARE = 0.35
 FAR_SHARE = 0.6  # where the joint model is too far from a proof
 JOINT_GAP = 0.002
-BOUND_SHARES = (0.9, 0.6)  # of the time for the class model at most: small trips, larger ones
+BOUND_SHARES = (0.9, 0.75, 0.45)  # of the time for the class model: small, medium, large trips
+MEDIUM = 2_500  # pairs of line and case up to which a trip is medium
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
 IDLE_STEPS = 100
+LOOK_S = 0.02  # between two looks at the clock, about
 LEAVE_S = 2.0  # at the end of the program, which would trip over a solver still at work
 
 
@@ -96,8 +98,8 @@ def _prove(search: Search, total_s: float) -> None:
     if _homes(search) > MOST_HOMES:
         bound_by_classes(search, total_s)
         return
-    small = _homes(search) <= SMALL_JOINT
-    bound_by_classes(search, BOUND_SHARES[0 if small else 1] * total_s)
+    small, large = _homes(search) <= SMALL_JOINT, _homes(search) > MEDIUM
+    bound_by_classes(search, BOUND_SHARES[0 if small else 2 if large else 1] * total_s)
     if not small and not search.proved and not search.impossible:
         far = search.gap > JOINT_GAP
         search_neighbours(search, (FAR_SHARE if far else NEIGHBOUR_SHARE) * total_s)
@@ -205,8 +207,13 @@ def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
         return search.watch.over() or search.proved or search.impossible
 
     offered_s, offered = begun_s, improver.best_minor
+    steps = IDLE_STEPS
     while not enough() and done(0) < 1.0:
-        improver.run(IDLE_STEPS, done, enough)
+        looked_s = search.watch.seconds
+        improver.run(steps, done, enough, steps)
+        # Seldom enough that the proof, in Python, does not make each look wait for its turn.
+        soon = search.watch.seconds - looked_s < LOOK_S
+        steps = 2 * steps if soon else max(IDLE_STEPS, steps // 2)
         waited = search.watch.seconds - offered_s >= OFFER_S
         if waited and improver.best_minor < offered and improver.complete:
             search.offer(improver.best, "packing anew")

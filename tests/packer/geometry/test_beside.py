@@ -1,5 +1,6 @@
 """Two processes compile: what the child did, that it may fail, and the mark of what is done."""
 
+import importlib
 import subprocess
 import sys
 from pathlib import Path
@@ -30,7 +31,7 @@ def child(tmp_path, monkeypatch):
     (tmp_path / "work_for_a_child.py").write_text(CHILD.format(out=str(tmp_path / "out")))
     monkeypatch.syspath_prepend(str(tmp_path))
     monkeypatch.setattr(beside, "_processors", lambda: 2)
-    import work_for_a_child
+    work_for_a_child = importlib.import_module("work_for_a_child")
 
     yield work_for_a_child
     del sys.modules["work_for_a_child"]
