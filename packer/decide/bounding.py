@@ -28,7 +28,7 @@ from packer.geometry import Verdict
 from packer.model.plan import Route
 
 DOING = "counting cases by class"
-GLANCE_SHARE = 0.2  # of the time for a first look at whole answers: they are starts for plans
+GLANCE_SHARE = 0.12  # of the time for a first look at whole answers: they are starts for plans
 FIRST_SHARE, NEXT_SHARE = 0.6, 0.2  # of the time for one round: the first raises the bound
 MOST_IDLE = 5  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
@@ -80,7 +80,7 @@ def bound_by_classes(search: Search, share_s: float) -> None:
         pass
     if not master.tiny:
         master.suggest()
-        master.round(GLANCE_SHARE * share_s)
+        master.glance(GLANCE_SHARE * share_s)
     least_s = (1 - FILL_SHARE) * share_s
     while master.few and left_s() > least_s and not over() and master.fill(left_s() - least_s):
         pass
@@ -212,6 +212,11 @@ class Master:
         if learned or not self._small:
             return learned
         return self._unfold(found) or found.status is Status.FEASIBLE
+
+    def glance(self, left_s: float) -> None:
+        """Solves the whole model as it is, for its answers on the way."""
+        if not self._over():
+            self._hear(self._by_branches(left_s).bound)
 
     def _by_branches(self, left_s: float) -> Whole:
         search = self._search
