@@ -200,6 +200,8 @@ class Master:
         search, classes = self._search, self.classes
         begun = search.watch.work
         found = self._by_clauses(left_s) if self.tiny else self._by_branches(left_s)
+        if found.status is Status.INFEASIBLE and not self.tiny and search.best is None:
+            found = self._by_clauses(left_s)  # in whole numbers alone: this ends the search
         if found.status is Status.INFEASIBLE and self._honest:
             self._conclude_nothing_below()
         if not found.values:

@@ -47,7 +47,7 @@ SMALL_JOINT = 600  # variables of units by case up to which the joint model prov
 NEIGHBOUR_SHARE = 0.35
 FAR_SHARE = 0.6  # where the joint model is too far from a proof
 JOINT_GAP = 0.002
-BOUND_SHARES = (0.9, 0.6, 0.45)  # of the time for the class model: small, medium, large trips
+BOUND_SHARES = (0.9, 0.6, 0.35)  # of the time for the class model: small, medium, large trips
 MEDIUM = 2_500  # pairs of line and case up to which a trip is medium
 WORK_EACH_DETERMINISTIC_S = 20_000_000  # pairs of line and case times steps
 MOST_STEPS_EACH_S = 20_000
@@ -101,7 +101,7 @@ def _prove(search: Search, total_s: float) -> None:
     small, large = _homes(search) <= SMALL_JOINT, _homes(search) > MEDIUM
     bound_by_classes(search, BOUND_SHARES[0 if small else 2 if large else 1] * total_s)
     if not small and not search.proved and not search.impossible:
-        far = search.gap > JOINT_GAP
+        far = search.gap > JOINT_GAP and not large
         search_neighbours(search, (FAR_SHARE if far else NEIGHBOUR_SHARE) * total_s)
     if not search.proved and not search.impossible:
         solve_joint(search)
