@@ -10,6 +10,7 @@ learned or the share of time is spent. Every bound on the way holds.
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import isfinite
 
 from ortools.sat.python import cp_model
 
@@ -301,7 +302,7 @@ class Master:
 
     def _hear(self, bound: float) -> None:
         """A bound counts only while every cut of the model is proved."""
-        if self._honest:
+        if self._honest and isfinite(bound):
             self._search.raise_bound(whole_minor(bound), DOING)
 
     def _unfold(self, solver: Whole) -> bool:

@@ -128,3 +128,11 @@ def _held_to(classes: ClassModel, sketch: Sketch) -> None:
     for bay in classes.bays:
         for berth in bay.berths:
             classes.model.add(berth.count == cases[berth.count.index])
+
+
+def test_no_bound_yet_is_no_bound() -> None:
+    """A solver ended before it had one says minus infinity: nothing is raised, nothing fails."""
+    search = search_of(generate("messy", "medium", 1), Limits(seconds=30, workers=1))
+    master = Master(search, lambda: False)
+    master.glance(0.0)
+    assert search.bound_minor == 0
