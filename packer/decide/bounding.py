@@ -16,7 +16,7 @@ from ortools.sat.python import cp_model
 
 from packer.decide.classes import StoppedError, Value, build_classes
 from packer.decide.filling import BayFiller, Terms, fillers_of
-from packer.decide.improve import Improver, begun, pack
+from packer.decide.improve import begun, completed, pack
 from packer.decide.linear import LinearRows
 from packer.decide.relaxed import Relaxation
 from packer.decide.rows import SpaceRow
@@ -35,7 +35,6 @@ MOST_IDLE = 5  # rounds of the relaxation that hardly raise it
 HARDLY = 2e-5  # of the bound
 ITERATIONS_EACH_DETERMINISTIC_S = 20_000
 LOOKS_EACH_DETERMINISTIC_S = 500  # of the whole model
-STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 ROUNDINGS = (0.1, 0.5, 0.9)  # added to what the relaxation flies before fractions are cut off
 FILL_SHARE = 0.5  # of the time for rows of fillings
 BINDING = 1.0  # in the units of such a row, whose prices go up to 1000
@@ -173,9 +172,8 @@ class Master:
         found, missing = begun(search.problem, search.given, flown)
         if not missing:
             return found
-        walk = Improver(search.problem, search.given, found, search.watch.limits.seed)
-        walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or self._over())
-        return walk.best if walk.complete else None
+        seed = search.watch.limits.seed
+        return completed(search.problem, search.given, found, seed, self._over)
 
     def _value(self, var: cp_model.IntVar) -> float:
         return self._values[var.index]

@@ -262,7 +262,7 @@ def _bay_rows(model: cp_model.CpModel, bay: Bay, inside: Inside) -> None:
         volumes = [line.grown_mm3 for line, _ in inside]
         _like_rows(model, bay, inside, volumes, bay.spec.volume_mm3)
         if any(line.soft_mm3 for line, _ in inside):
-            filled = [100 * line.soft_mm3 + SOFT_SHARE_PERCENT * line.own_mm3 for line, _ in inside]
+            filled = [line.filled for line, _ in inside]
             terms = [(var, size) for (_, var), size in zip(inside, filled, strict=True)]
             whole = SOFT_SHARE_PERCENT * bay.spec.volume_mm3
             _at_most_whole(model, terms, [(berth, whole) for berth in bay.berths])

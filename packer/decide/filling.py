@@ -233,5 +233,4 @@ def _bulk(bay: Bay, line: Line) -> int:
         return line.gear.rack_half_units or 0
     if kind is CaseKind.SLOTS:
         return 1
-    filled = SOFT_SHARE_PERCENT * line.own_mm3 + 100 * line.soft_mm3
-    return filled * BULK_UNITS // max(1, SOFT_SHARE_PERCENT * bay.spec.volume_mm3)
+    return line.filled * BULK_UNITS // max(1, SOFT_SHARE_PERCENT * bay.spec.volume_mm3)

@@ -45,6 +45,7 @@ EXCHANGES_AT_ONCE = 20_000  # between two looks at the clock
 HOT_SHARE, COLD_SHARE = 0.02, 0.0005  # of what a plan costs by case: how much dearer a step may be
 OVERFULL = 2.0  # times that: what it costs at first to overfill a case by all its room
 NONE_YET = 10**15
+STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 STEPS_AT_ONCE = 50  # between two looks at the clock
 SHARES = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
 MOST_ROUNDS = 12
@@ -78,7 +79,37 @@ def _shared(state: Ints, memory: Memory | None, effort: int) -> Memory:
     return Memory(effort, answers)
 
 
-class Improver:
+class _Packer:
+    """A state that compiled steps change, and the best packing on their way."""
+
+    def __init__(
+        self, problem: Problem, given: Ints, start: Sketch, effort: int, memory: Memory | None
+    ) -> None:
+        self._given = given
+        self._state = loaded(problem, given, start, effort)
+        self.memory = _shared(self._state, memory, effort)
+
+    @property
+    def best(self) -> Sketch:
+        """The cheapest packing so far that holds."""
+        return _sketch(self._given, self._state)
+
+    @property
+    def best_minor(self) -> int:
+        """What it costs, with MISSING_MINOR for each unit that must fly and has no case;
+        NONE_YET where there is none."""
+        return int(self._state[self._state[TOTALS] + BEST])
+
+    @property
+    def complete(self) -> bool:
+        """True once everything that must fly has a case."""
+        return self.best_minor < MISSING_MINOR
+
+    def _seed(self, seed: int) -> None:
+        self._state[self._state[TOTALS] + RANDOM] = seed
+
+
+class Improver(_Packer):
     """Improves a sketch step by step; deterministic for a seed and a number of steps."""
 
     def __init__(
@@ -91,27 +122,10 @@ class Improver:
         memory: Memory | None = None,
     ) -> None:
         """`memory`: what the geometry has answered to others who ask with the same effort."""
-        self._given = given
+        super().__init__(problem, given, start, mood.effort, memory)
         self._warmth = mood.warmth
-        self._state = loaded(problem, given, start, mood.effort)
-        self.memory = _shared(self._state, memory, mood.effort)
-        self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 12_345
+        self._seed(seed * 7_919 + 12_345)
         walk.stand(given, self._state)
-
-    @property
-    def best(self) -> Sketch:
-        """The cheapest packing so far."""
-        return _sketch(self._given, self._state)
-
-    @property
-    def best_minor(self) -> int:
-        """What it costs, with MISSING_MINOR for each unit that must fly and has no case."""
-        return int(self._state[self._state[TOTALS] + BEST])
-
-    @property
-    def complete(self) -> bool:
-        """True once everything that must fly has a case."""
-        return self.best_minor < MISSING_MINOR
 
     def run(
         self,
@@ -131,7 +145,7 @@ class Improver:
         return done
 
 
-class Exchanger:
+class Exchanger(_Packer):
     """Exchanges the units of a sketch; it may get worse on the way, the best is kept."""
 
     def __init__(
@@ -144,11 +158,9 @@ class Exchanger:
         memory: Memory | None = None,
     ) -> None:
         """`steps`: how many are to be taken in all, on which the cooling depends."""
-        self._given = given
         held = start if isinstance(start, Sketch) else NOTHING
-        self._state = loaded(problem, given, held, EXCHANGE_EFFORT)
-        self.memory = _shared(self._state, memory, EXCHANGE_EFFORT)
-        self._state[self._state[TOTALS] + RANDOM] = seed * 7_919 + 54_321
+        super().__init__(problem, given, held, EXCHANGE_EFFORT, memory)
+        self._seed(seed * 7_919 + 54_321)
         if isinstance(start, Sketch):
             walk.stand(given, self._state)
         else:
@@ -162,22 +174,22 @@ class Exchanger:
         hot, cold = max(2, int(HOT_SHARE * each)), max(1, int(COLD_SHARE * each))
         return as_ints([0, 0, steps, hot, cold, max(1, int(OVERFULL * each))])
 
-    @property
-    def best(self) -> Sketch:
-        """The cheapest packing so far that holds."""
-        return _sketch(self._given, self._state)
-
-    @property
-    def best_minor(self) -> int:
-        """What it costs, with MISSING_MINOR for each unit that must fly; NONE_YET if none is."""
-        return int(self._state[self._state[TOTALS] + BEST])
-
     def run(self, stop: Callable[[], bool] = lambda: False) -> None:
         """Takes all steps, unless told to stop."""
         while self._mood[LAST] < self._mood[ALL] and not stop():
             self._mood[FIRST] = self._mood[LAST]
             self._mood[LAST] = min(self._mood[ALL], self._mood[LAST] + EXCHANGES_AT_ONCE)
             walk.trade(self._given, self._state, self._mood)
+
+
+def completed(
+    problem: Problem, given: Ints, found: Sketch, seed: int, stop: Callable[[], bool]
+) -> Sketch | None:
+    """A packing from which some of what must fly is left out, walked on from until there is room
+    for all of it; None where none was found."""
+    walker = Improver(problem, given, found, seed)
+    walker.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walker.complete or stop())
+    return walker.best if walker.complete else None
 
 
 def _lay(problem: Problem, given: Ints, state: Ints, draft: Draft) -> None:

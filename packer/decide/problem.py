@@ -82,6 +82,11 @@ class Line:
         return self.gear.size.volume_mm3 if soft and self.gear.size else 0
 
     @property
+    def filled(self) -> int:
+        """What one unit takes of `SOFT_SHARE_PERCENT` x the volume of a box (contract 2.4)."""
+        return 100 * self.soft_mm3 + SOFT_SHARE_PERCENT * self.own_mm3
+
+    @property
     def is_boxed(self) -> bool:
         """True for a rigid unit that needs a place in a box."""
         return self.gear.case_kind is CaseKind.BOX and not self.gear.soft

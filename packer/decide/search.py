@@ -107,6 +107,10 @@ class Search:
         """True when the best plan costs no more than the bound."""
         return self.best_minor is not None and self.best_minor <= self.bound_minor
 
+    def ended(self) -> bool:
+        """True where nothing more is to be found: time is over, or all is proved."""
+        return self.watch.over() or self.proved or self.impossible
+
     @property
     def gap(self) -> float:
         """(best - bound) / best; 1.0 while there is no plan."""
@@ -162,7 +166,7 @@ def solve_joint(search: Search) -> None:
 
     The bound of a round is believed only while every cut so far is proved by geometry.
     """
-    while not search.watch.over() and not search.proved and not search.impossible:
+    while not search.ended():
         joint = build_joint(search.problem)
         for cut in search.cuts:
             joint.forbid(cut)

@@ -215,7 +215,7 @@ def _kind_rows(spec: CaseSpec, lines: Sequence[Line]) -> list[Values]:
     if case.kind is CaseKind.SLOTS:
         return [([1] * len(lines), case.slots or 0)]
     whole = SOFT_SHARE_PERCENT * spec.volume_mm3
-    filled = [100 * line.soft_mm3 + SOFT_SHARE_PERCENT * line.own_mm3 for line in lines]
+    filled = [line.filled for line in lines]
     grown = [line.grown_mm3 for line in lines]
     rounded = [each * VOLUME_UNITS // max(1, whole) for each in filled]
     if not any(line.soft_mm3 for line in lines):

@@ -13,12 +13,12 @@ import threading
 from packer.decide.bounding import bound_by_classes
 from packer.decide.improve import (
     EXCHANGE_EFFORT,
-    MISSING_MINOR,
     NONE_YET,
     Exchanger,
     Improver,
     Mood,
     begun,
+    completed,
     first_sketches,
     warm_up,
 )
@@ -41,7 +41,6 @@ OFFER_S = 0.05  # between two plans offered while a walk goes on
 SEED_SLACK = 0.06  # how much dearer than the best a plan may be that is improved
 EXCHANGES_EACH = 300  # steps of one exchange for each pair of a line and a case that takes it
 LEAST_EXCHANGES, MOST_EXCHANGES = 200_000, 3_000_000
-STEPS_FOR_ROOM = 5_000  # of ruin and recreate, to find room for what must fly
 MOST_HOMES = 60_000  # above this no model names single cases: the classes alone give a bound
 SMALL_JOINT = 600  # variables of units by case up to which the joint model proves soonest
 NEIGHBOUR_SHARE = 0.35
@@ -86,7 +85,7 @@ def _in_turns(search: Search) -> None:
         improver = _improver(search, _next_start(search), 0)
         each = min(MOST_STEPS_EACH_S, WORK_EACH_DETERMINISTIC_S // max(1, _homes(search)))
         steps = max(200, int(each * budget * 0.25))
-        improver.run(steps, lambda step: step / steps, lambda: search.watch.over())
+        improver.run(steps, lambda step: step / steps, search.watch.over)
         if improver.complete:
             search.offer(improver.best, "packing anew")
         search.watch.spent += 0.25 * budget
@@ -132,7 +131,7 @@ def _improve(search: Search, prover: threading.Thread) -> None:
     """Ruin and recreate in phases, from the best plan or from one that the bound suggested."""
     turns = Turns((WALK, EXCHANGE))
     for phase in itertools.count():
-        if search.watch.over() or search.proved or search.impossible:
+        if search.ended():
             return
         if search.best is None and not prover.is_alive() and _homes(search) <= MOST_HOMES:
             return
@@ -160,40 +159,38 @@ def _packed_draft(search: Search, phase: int) -> Sketch | None:
 
 def _exchanged(search: Search, start: Sketch | Draft, phase: int, doing: str) -> Sketch | None:
     """What exchanging units makes of a start, offered; None if it is not worth going on from."""
-
-    def enough() -> bool:
-        return search.watch.over() or search.proved or search.impossible
-
     steps = min(MOST_EXCHANGES, max(LEAST_EXCHANGES, EXCHANGES_EACH * _homes(search)))
     seed = search.watch.limits.seed * 1000 + phase
     memory = search.memories.get(EXCHANGE_EFFORT)
     exchanger = Exchanger(search.problem, search.given, start, seed, steps, memory)
-    exchanger.run(enough)
+    exchanger.run(search.ended)
     search.memories[EXCHANGE_EFFORT] = exchanger.memory
-    found, minor = exchanger.best, exchanger.best_minor
-    if MISSING_MINOR <= minor < NONE_YET:
-        walk = Improver(search.problem, search.given, found, seed)
-        walk.run(STEPS_FOR_ROOM, lambda _: 1.0, lambda: walk.complete or enough())
-        found, minor = walk.best, walk.best_minor
-    if minor >= MISSING_MINOR:
+    found: Sketch | None = exchanger.best if exchanger.best_minor < NONE_YET else None
+    if found is not None and not exchanger.complete:
+        found = completed(search.problem, search.given, found, seed, search.ended)
+    if found is None:
         return None
     search.offer(found, doing)
-    best = search.best_minor
-    return found if best is None or minor <= best * (1 + SEED_SLACK) else None
+    return found if _near(search, found) else None
 
 
 def _next_start(search: Search) -> Sketch:
     """The newest plan that the bound suggested if it is near the best, else the best there is."""
-    if search.best is None or search.best_minor is None:
+    if search.best is None:
         least = [line.least for line in search.problem.lines]
         return begun(search.problem, search.given, least)[0]
     while search.seeds:
         seed = search.seeds.pop()
-        minor = search.price(seed)
-        if minor <= search.best_minor * (1 + SEED_SLACK):
+        if _near(search, seed):
             search.seeds.clear()
             return seed
     return search.best
+
+
+def _near(search: Search, found: Sketch) -> bool:
+    """True for a sketch that is worth going on from: not much dearer than the best plan."""
+    best = search.best_minor
+    return best is None or search.price(found) <= best * (1 + SEED_SLACK)
 
 
 def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
@@ -203,14 +200,11 @@ def _one_phase(search: Search, improver: Improver, phase_s: float) -> None:
     def done(_: int) -> float:
         return (search.watch.seconds - begun_s) / max(length_s, 1e-3)
 
-    def enough(_: object = None) -> bool:
-        return search.watch.over() or search.proved or search.impossible
-
     offered_s, offered = begun_s, improver.best_minor
     steps = IDLE_STEPS
-    while not enough() and done(0) < 1.0:
+    while not search.ended() and done(0) < 1.0:
         looked_s = search.watch.seconds
-        improver.run(steps, done, enough, steps)
+        improver.run(steps, done, search.ended, steps)
         # Seldom enough that the proof, in Python, does not make each look wait for its turn.
         soon = search.watch.seconds - looked_s < LOOK_S
         steps = 2 * steps if soon else max(IDLE_STEPS, steps // 2)

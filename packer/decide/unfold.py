@@ -288,10 +288,7 @@ def _kind_rows(
     else:
         grown = sum(lines[i].grown_mm3 * var for i, var in inside.items())
         model.add(grown <= spec.volume_mm3)
-        filled = sum(
-            (100 * lines[i].soft_mm3 + SOFT_SHARE_PERCENT * lines[i].own_mm3) * var
-            for i, var in inside.items()
-        )
+        filled = sum(lines[i].filled * var for i, var in inside.items())
         if any(lines[i].soft_mm3 for i in inside):
             model.add(filled <= SOFT_SHARE_PERCENT * spec.volume_mm3)
 
@@ -305,9 +302,6 @@ def _sums_hold(problem: Problem, spec: CaseSpec, room_g: int, counts: Mapping[in
         return halves <= (spec.case.rack_half_units or 0)
     if spec.case.kind is CaseKind.SLOTS:
         return sum(counts.values()) <= (spec.case.slots or 0)
-    filled = sum(
-        n * (100 * lines[i].soft_mm3 + SOFT_SHARE_PERCENT * lines[i].own_mm3)
-        for i, n in counts.items()
-    )
+    filled = sum(n * lines[i].filled for i, n in counts.items())
     soft = any(lines[i].soft_mm3 for i in counts)
     return not soft or filled <= SOFT_SHARE_PERCENT * spec.volume_mm3

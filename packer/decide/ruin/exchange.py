@@ -18,7 +18,13 @@ from typing import Any
 import numpy as np
 
 from packer.decide.ruin.money import book, tighten, total_minor
-from packer.decide.ruin.places import Ask, most_of, places_hold, roles_hold
+from packer.decide.ruin.places import (
+    SOFT_SHARE,
+    Ask,
+    places_hold,
+    roles_hold,
+    roles_take_one,
+)
 from packer.decide.ruin.state import (
     BEST,
     CABIN_PIECES,
@@ -28,7 +34,6 @@ from packer.decide.ruin.state import (
     FLOWN,
     INSIDE,
     OPTION,
-    ROLES,
     SUM_COLUMNS,
     SUM_HALVES,
     SUM_OWN,
@@ -52,8 +57,6 @@ from packer.decide.ruin.tables import (
     BUNDLE,
     CABIN,
     CABIN_MOST,
-    CAP_OF,
-    CAP_OF_FROM,
     CASES,
     HOMES,
     KIND,
@@ -81,7 +84,6 @@ from packer.geometry.spaces import Ints
 # which heat to which (minor units); what overfills a case by all its room costs at first.
 FIRST, LAST, ALL, HOT, COLD, WORTH = range(6)
 MILLION = 1_000_000
-SOFT_SHARE = 85  # percent, contract 2.4; the same as problem.SOFT_SHARE_PERCENT
 DEARER = 10.0  # times, from the first step to the last
 PICKS = 6  # random picks for a line that may come along
 RANDOM_BITS = 31
@@ -222,11 +224,9 @@ def come_in(given: Ints, state: Ints, case: int, line: int) -> bool:
     route = read(given, OPTIONS, read(state, SUMS, case, OPTION), ROUTE)
     if not read(given, LINES, line, ROUTES) >> route & 1:
         return False
+    if not roles_take_one(given, state, case, line, -1):
+        return False
     put(given, state, case, line)
-    for k in range(read(given, CAP_OF_FROM, line, 0), read(given, CAP_OF_FROM, line + 1, 0)):
-        cap = read(given, CAP_OF, k, 0)
-        if read(state, ROLES, case, cap) > most_of(given, state, cap, -1):
-            return False
     return True
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from packer.decide.ruin.exchange import MILLION, SOFT_SHARE, come_in
+from packer.decide.ruin.exchange import MILLION, come_in
 from packer.decide.ruin.money import book
-from packer.decide.ruin.places import Ask, places_hold
+from packer.decide.ruin.places import SOFT_SHARE, Ask, places_hold
 from packer.decide.ruin.state import (
     CONTENT_G,
     OPTION,

@@ -123,15 +123,18 @@ def takes_one(given: Ints, state: Ints, case: int, line: int, room: int) -> bool
             return False
         if state[sums + SUM_GROWN] + given[row + GROWN] > given[spec + VOLUME]:
             return False
-    return _roles_take_one(given, state, case, line)
+    return roles_take_one(given, state, case, line, line)
 
 
 @jit
-def _roles_take_one(given: Ints, state: Ints, case: int, line: int) -> bool:
-    """One case lost: room for one unit more of each role of the line."""
+def roles_take_one(given: Ints, state: Ints, case: int, line: int, extra: int) -> bool:
+    """One case lost: room for one unit more of each role of the line.
+
+    `extra` is the line too where that unit is not counted as flown yet, else -1.
+    """
     for k in range(read(given, CAP_OF_FROM, line, 0), read(given, CAP_OF_FROM, line + 1, 0)):
         cap = read(given, CAP_OF, k, 0)
-        if read(state, ROLES, case, cap) + 1 > most_of(given, state, cap, line):
+        if read(state, ROLES, case, cap) + 1 > most_of(given, state, cap, extra):
             return False
     return True
 
